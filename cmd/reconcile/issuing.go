@@ -12,7 +12,6 @@ import (
 	"reconcile/internal/flow"
 	"reconcile/internal/issue"
 	"reconcile/internal/record"
-	"reconcile/internal/screen"
 	"reconcile/internal/signoff"
 	"reconcile/internal/words"
 )
@@ -261,7 +260,7 @@ func (run *summaries) asIssuing() flow.Options {
 type pending struct {
 	path string
 	part *os.File
-	row  screen.Row // of the table
+	row  jobsRow // of the table
 	line issue.Line
 }
 
@@ -288,15 +287,15 @@ func (d *decision) finish(run *summaries, r *flow.Result) (*pending, written, er
 		return nil, written{}, err
 	}
 	file := written{filepath.Base(d.path), sum}
-	row := screen.RowOf(r.Say, sumOf(r.Line), file.name, file.sum)
+	row := rowOf(r.Say, sumOf(r.Line), file.name, file.sum)
 	return &pending{d.path, part, row, d.line(run, r, row)}, file, nil
 }
 
 // line is the summary's line of the register. Signed, it was issued when it was
 // signed; else on the day that it says, or now.
-func (d *decision) line(run *summaries, r *flow.Result, row screen.Row) issue.Line {
-	l := issue.Line{Number: row.Number, IssuedAt: d.at.Format(time.RFC3339), Job: row.Job, Owner: row.Owner, VehicleID: row.VehicleID, TrailerID: row.TrailerID,
-		Verdict: row.Verdict, Rating: row.Rating, On: row.On, MarginKg: row.Margin, RecordSHA256: row.RecordSHA256, FileSHA256: row.FileSHA256, File: row.File}
+func (d *decision) line(run *summaries, r *flow.Result, row jobsRow) issue.Line {
+	l := issue.Line{Number: row.number, IssuedAt: d.at.Format(time.RFC3339), Job: row.job, Owner: row.owner, VehicleID: row.vehicleID, TrailerID: row.trailerID,
+		Verdict: row.verdict, Rating: row.rating, On: row.on, MarginKg: row.margin, RecordSHA256: row.recordSHA256, FileSHA256: row.fileSHA256, File: row.file}
 	if issued := r.Record.Options.Issued; !run.signing() && issued != "" {
 		l.IssuedAt = issued
 	}

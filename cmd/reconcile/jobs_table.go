@@ -8,8 +8,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-
-	"reconcile/internal/screen"
 )
 
 // jobsTable is jobs.csv, written as the jobs are done: into a part, which gets
@@ -31,18 +29,18 @@ func (p *output) newJobsTable(dir string) *jobsTable {
 }
 
 // add writes the line of a job.
-func (t *jobsTable) add(row screen.Row) {
+func (t *jobsTable) add(row jobsRow) {
 	if t == nil || t.err != nil {
 		return
 	}
-	first := t.part == nil
-	if first {
+	if t.part == nil {
 		if t.part, t.err = newPart(partOf(t.path), 0o666); t.err != nil {
 			return
 		}
 		t.lines = bufio.NewWriter(t.part)
+		t.lines.WriteString(jobsHeader)
 	}
-	_, t.err = t.lines.Write(row.Line(first))
+	_, t.err = t.lines.WriteString(row.line())
 }
 
 // finish gives the table its name. A run of no job leaves none.

@@ -371,9 +371,9 @@ func (run *summaries) folder(ctx context.Context, f opened, rows *jobsTable, p *
 			run.report(m)
 			if rows != nil || run.closes() {
 				row := m.row()
-				row.Called = m.called
+				row.closing.Called = m.called
 				rows.add(row)
-				run.closing = append(run.closing, row)
+				run.closing = append(run.closing, row.closing)
 			}
 			if m.result != nil {
 				m.result.Release()
@@ -523,14 +523,14 @@ func (run *summaries) report(m outcome) {
 }
 
 // row is the line of the table for a job.
-func (m *outcome) row() screen.Row {
+func (m *outcome) row() jobsRow {
 	switch {
 	case m.err != nil || m.result == nil:
-		return screen.Row{Job: m.called, Verdict: "refused"}
+		return jobsRow{job: m.called, verdict: "refused", closing: screen.Row{Verdict: "refused"}}
 	case m.pending != nil:
 		return m.pending.row
 	}
-	return screen.RowOf(m.result.Say, sumOf(m.result.Line), m.file.name, m.file.sum)
+	return rowOf(m.result.Say, sumOf(m.result.Line), m.file.name, m.file.sum)
 }
 
 // count says where the summary of one job is, where it was not issued now, and

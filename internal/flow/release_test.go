@@ -179,7 +179,7 @@ func TestResultsInUsedMemory(t *testing.T) {
 	}
 }
 
-// reportOf is what the screen says of a result, the line of the table, and what is attached.
+// reportOf is what the screen says of a result, and what is attached.
 func reportOf(r *Result) string {
 	var b strings.Builder
 	for _, file := range r.Files {
@@ -188,7 +188,6 @@ func reportOf(r *Result) string {
 	}
 	screen.Report(&b, r.Say)
 	screen.Brief(&b, r.Say, "job")
-	b.Write(screen.RowOf(r.Say, "a", "b", "c").Line(false))
 	return b.String()
 }
 

@@ -1,7 +1,6 @@
 package screen
 
 import (
-	"cmp"
 	"io"
 	"slices"
 	"strings"
@@ -30,6 +29,13 @@ func Brief(w io.Writer, say *words.Words, called string) error {
 // gravest is the order of the closing table.
 var gravest = []string{"refused", "conflict", "over", "unsettled", "incomplete", "unconfirmed", "within"}
 
+// Row is one job's line of the closing table; of one that was stopped by its forms the
+// verdict is refused, and only what it is called is there too.
+type Row struct {
+	Called, Verdict      string // Verdict is a code
+	Rating, Value, Limit string // of the tightest check, in words, the limit with its unit
+}
+
 // Closing writes a table with one line per job, the gravest first and otherwise
 // in the order given. What does not fit into the line is cut.
 func Closing(w io.Writer, all []Row) error {
@@ -40,7 +46,11 @@ func Closing(w io.Writer, all []Row) error {
 	head := words.Of(&record.Record{}, nil)
 	t := table{head: []string{head.Head("job"), head.Head("verdict"), head.Head("rating"), head.Head("value") + " / " + head.Head("limit")}, figures: []int{3}, whole: []int{1}, oneLine: true}
 	for _, o := range sorted {
-		t.rows = append(t.rows, []string{clean(cmp.Or(o.Called, o.Job)), head.Head(o.Verdict), o.Governs, o.Found})
+		found := ""
+		if o.Value != "" {
+			found = o.Value + " / " + o.Limit
+		}
+		t.rows = append(t.rows, []string{clean(o.Called), head.Head(o.Verdict), o.Rating, found})
 	}
 	_, err := io.WriteString(w, "\n"+t.text())
 	return err

@@ -1,6 +1,6 @@
-// Package screen draws a record as text for a terminal of 80 columns, and as a
-// line of the table of a day's jobs. It computes nothing and says nothing of
-// its own: every sentence is of package words, the same as on the pages.
+// Package screen draws a record as text for a terminal of 80 columns, and the
+// jobs of a run as a table. It computes nothing and says nothing of its own:
+// every sentence is of package words, the same as on the pages.
 package screen
 
 import (
