@@ -13,13 +13,13 @@ import (
 // hold its name, nor that of anyGauge: they start with a control character. Nothing but
 // its kind is known of it, and its interval is a usual one.
 var anyWeighbridge = tickets.Scale{
-	Name: "\x01weighbridge", Class: "III", Deck: tickets.DeckSingle,
+	Name: "\x01weighbridge", Class: "III",
 	IntervalKg: decimal.NewNullDecimal(decimal.NewFromInt(20)),
 }
 
 // anyGauge is a gauge under the coupling, which can be bought.
 var anyGauge = tickets.Scale{
-	Name: "\x01gauge", Class: "III", Deck: tickets.DeckGauge,
+	Name: "\x01gauge", Class: "III", Gauge: true,
 	IntervalKg: decimal.NewNullDecimal(decimal.NewFromInt(2)),
 }
 
@@ -67,20 +67,37 @@ func onGauge() candidate {
 // decksAtHand is one scale of each kind of deck that the job used, in the order
 // of the kinds, each with an interval.
 func decksAtHand(job *tickets.Job) []tickets.Scale {
+	var first [4]*tickets.Scale
+	for i := range job.Scales {
+		scale := job.Scales[i]
+		if kind := deckKind(&scale); !scale.Gauge && first[kind] == nil && readOn(job, &scale) {
+			first[kind] = &scale
+		}
+	}
 	var all []tickets.Scale
-	for _, kind := range []string{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckPads, tickets.DeckPadsInTurn} {
-		for i := range job.Scales {
-			scale := job.Scales[i]
-			if scale.Deck == kind && readOn(job, &scale) {
-				all = append(all, scale)
-				break
-			}
+	for _, scale := range first {
+		if scale != nil {
+			all = append(all, *scale)
 		}
 	}
 	if len(all) == 0 {
 		all = append(all, anyWeighbridge)
 	}
 	return all
+}
+
+// deckKind is the place of a deck in the order of the kinds: single, multi, pads,
+// pads in turn.
+func deckKind(s *tickets.Scale) int {
+	switch {
+	case s.InTurn:
+		return 3
+	case s.Pads:
+		return 2
+	case s.Multi:
+		return 1
+	}
+	return 0
 }
 
 // readOn says whether a scale has a used reading, and gives it that one's

@@ -37,11 +37,11 @@ func TestCandidates(t *testing.T) {
 		"coupled_slack front", "coupled_slack rear", "coupled_slack trailer", "coupled_slack front+rear", "coupled_slack rear+trailer", "coupled_slack front+rear+trailer",
 		"trailer_alone coupling",
 	}
-	if names := spellCandidates(candidates(weighedSo(tickets.Scale{Class: "III", Deck: tickets.DeckSingle}))); !slices.Equal(names, want) {
+	if names := spellCandidates(candidates(weighedSo(tickets.Scale{Class: "III"}))); !slices.Equal(names, want) {
 		t.Errorf("candidates\n%v\nwant\n%v", names, want)
 	}
 	c := candidates(&tickets.Job{})[0]
-	if c.Scale.Name != anyWeighbridge.Name || c.Scale.Deck != tickets.DeckSingle || !c.Reading.IntervalKg.Equal(anyWeighbridge.IntervalKg.Decimal) {
+	if c.Scale.Name != anyWeighbridge.Name || c.Scale.Multi || c.Scale.Pads || c.Scale.Gauge || !c.Reading.IntervalKg.Equal(anyWeighbridge.IntervalKg.Decimal) {
 		t.Errorf("without readings, on %+v", c.Scale)
 	}
 }
@@ -49,9 +49,9 @@ func TestCandidates(t *testing.T) {
 // One deck of each kind that was used, each with an interval; a hitch that is
 // tensioned on the road is weighed so too, and slack.
 func TestDecksAtHand(t *testing.T) {
-	job := weighedSo(tickets.Scale{Name: "first", Deck: tickets.DeckSingle, Class: "III"}, tickets.Scale{Name: "second", Deck: tickets.DeckSingle, Class: "III"},
-		tickets.Scale{Name: "pads", Deck: tickets.DeckPads, Class: "IIII"})
-	job.Scales = append(job.Scales, tickets.Scale{Name: "unused", Deck: tickets.DeckMulti})
+	job := weighedSo(tickets.Scale{Name: "first", Class: "III"}, tickets.Scale{Name: "second", Class: "III"},
+		tickets.Scale{Name: "pads", Pads: true, Class: "IIII"})
+	job.Scales = append(job.Scales, tickets.Scale{Name: "unused", Multi: true})
 	job.Outfit.Travels = tickets.CoupledTensioned
 	var names []string
 	tensioned := 0
@@ -77,7 +77,7 @@ func TestDecksAtHand(t *testing.T) {
 // Bars that were weighed tensioned are weighed so again, however the outfit travels; a
 // scale that only ever was a gauge is no deck.
 func TestCandidatesAsWeighed(t *testing.T) {
-	job := weighedSo(tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckSingle})
+	job := weighedSo(tickets.Scale{Name: "gauge", Class: "III"})
 	r := &job.Readings[0]
 	r.State = tickets.CoupledTensioned
 	if !slices.ContainsFunc(candidates(job), func(c candidate) bool { return c.Reading.State == tickets.CoupledTensioned }) {
@@ -91,7 +91,7 @@ func TestCandidatesAsWeighed(t *testing.T) {
 
 // Axles of a group that has several are candidates of their own.
 func TestCandidateAxles(t *testing.T) {
-	job := weighedSo(tickets.Scale{Class: "III", Deck: tickets.DeckSingle})
+	job := weighedSo(tickets.Scale{Class: "III"})
 	job.Outfit.TrailerAxles = 2
 	var names []string
 	for _, c := range candidates(job) {
@@ -107,7 +107,7 @@ func TestCandidateAxles(t *testing.T) {
 
 // A hinged drawbar has neither nose nor coupling that a scale could be under.
 func TestNoCandidateUnderADrawbar(t *testing.T) {
-	job := weighedSo(tickets.Scale{Class: "III", Deck: tickets.DeckSingle})
+	job := weighedSo(tickets.Scale{Class: "III"})
 	job.Outfit.Drawbar = true
 	for _, c := range candidates(job) {
 		if strings.Contains(c.Reading.OnDeck, "nose") || strings.Contains(c.Reading.OnDeck, "coupling") {

@@ -23,7 +23,7 @@ func TestShareBoundWithoutDownload(t *testing.T) {
 	job := &tickets.Job{
 		Readings: []tickets.Reading{{Line: 2, State: tickets.TrailerAlone, Kg: decimal.NewFromInt(2680), IntervalKg: decimal.NewFromInt(20),
 			Terms: []tickets.Term{{Group: tickets.Trailer}, {Group: tickets.Nose}}, Used: true}},
-		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}},
+		Scales: []tickets.Scale{{Class: "III"}},
 		Outfit: tickets.Outfit{LengthUncertaintyMm: 10, CouplingToTrailerAxle: tickets.Length{Known: true, Mm: 5000}},
 	}
 	s, err := derive.Solve(job, derive.Options{})

@@ -68,7 +68,7 @@ func (w *simulated) drawOutfit() {
 	o := &w.job.Outfit
 	*o = tickets.Outfit{LengthUncertaintyMm: 10, RearAxles: 1, TrailerAxles: axles, Travels: tickets.CoupledSlack, TravelsPlain: true, TravelsStated: true,
 		Wheelbase: typed(w.w), RearAxleToCoupling: typed(w.a), CouplingToTrailerAxle: typed(w.l), NoseSupportToTrailerAxle: typed(w.n)}
-	w.job.Scales = []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}
+	w.job.Scales = []tickets.Scale{{Class: "III"}}
 	tandem := float64(axles - 1)
 	front, rear, trailer := 1200+400*w.rng.Float64(), 1100+600*w.rng.Float64(), 1500+1500*w.rng.Float64()
 	d := trailer * (0.06 + 0.08*w.rng.Float64())

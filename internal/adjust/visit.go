@@ -58,7 +58,7 @@ const (
 // VisitPlan answers which weighings the ratings of a job need, in which order,
 // on one kind of deck.
 type VisitPlan struct {
-	Deck string
+	Scale tickets.Scale
 	// Drives determine every deciding check that any reading can, without
 	// leaning on a length: the fewest drives, and in them the fewest stops. Those that
 	// cross-check come after all others.
@@ -149,7 +149,7 @@ func rated(job *tickets.Job) *tickets.Job {
 func deckOf(job *tickets.Job) tickets.Scale {
 	scale := anyWeighbridge
 	for i := range job.Scales {
-		if job.Scales[i].Deck != tickets.DeckGauge {
+		if !job.Scales[i].Gauge {
 			scale = job.Scales[i]
 			break
 		}
@@ -170,7 +170,7 @@ func (v *visit) plan() (*VisitPlan, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &VisitPlan{Deck: v.scale.Deck, NotGiven: v.given, Taken: v.taken, Checks: first.checks}
+	p := &VisitPlan{Scale: v.scale, NotGiven: v.given, Taken: v.taken, Checks: first.checks}
 	for i := range p.Checks {
 		p.Checks[i].Checked, p.Checks[i].MistakeKg = then.checks[i].Checked, then.checks[i].MistakeKg
 	}
@@ -200,7 +200,7 @@ func (v *visit) drives(set map[int]bool, crossChecks bool) []drive {
 // mind lists what to see to before going, for the weighings of the plan.
 func (v *visit) mind(p *VisitPlan) []mind {
 	gauge := p.hasGauge()
-	pads := v.scale.Deck == tickets.DeckPads || v.scale.Deck == tickets.DeckPadsInTurn
+	pads := v.scale.Pads
 	o := &v.job.Outfit
 	unknown := !o.Wheelbase.Known || !o.RearAxleToCoupling.Known
 	if !o.Drawbar { // a hinged drawbar has no tie of the trailer's lengths

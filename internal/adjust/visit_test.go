@@ -63,20 +63,22 @@ func TestVisitOnEachDeck(t *testing.T) {
 		travels       tickets.State
 		drives, later []string
 	}{
-		{tickets.DeckSingle, tickets.CoupledSlack,
+		{"single", tickets.CoupledSlack,
 			[]string{"coupled | front | front+rear | front+rear+trailer", "vehicle_alone | front+rear"},
 			[]string{"coupled | trailer", "vehicle_alone | rear"}},
-		{tickets.DeckSingle, tickets.CoupledTensioned,
+		{"single", tickets.CoupledTensioned,
 			[]string{"coupled tensioned | front | front+rear", "coupled | front+rear | front+rear+trailer", "vehicle_alone | front+rear"},
 			[]string{"coupled | rear+trailer", "vehicle_alone | rear"}},
-		{tickets.DeckMulti, tickets.CoupledSlack,
+		{"multi", tickets.CoupledSlack,
 			[]string{"coupled | front rear trailer", "trailer_alone | trailer nose"},
 			[]string{"vehicle_alone | front rear"}},
 	}
 	for _, row := range rows {
 		p := planOf(t, toVisit(t, func(j *tickets.Job) {
 			j.Outfit.Travels = row.travels
-			j.Scales = []tickets.Scale{{Name: "deck", Class: "III", Deck: row.deck}}
+			s := scaleOf(row.deck)
+			s.Name, s.Class = "deck", "III"
+			j.Scales = []tickets.Scale{s}
 		}))
 		if got := spellDrives(p, false); !slices.Equal(got, row.drives) {
 			t.Errorf("%s %s: %q (want %q)", row.deck, row.travels, got, row.drives)
@@ -195,11 +197,13 @@ func TestVisitChecksOneRating(t *testing.T) {
 		deck          string
 		drives, later []string
 	}{
-		{"gvm", tickets.DeckSingle, []string{"coupled | front+rear"}, []string{"coupled | front+rear+trailer | trailer"}},
-		{"atm", tickets.DeckMulti, []string{"trailer_alone | trailer nose"}, []string{"coupled | front rear trailer", "trailer_alone | coupling"}},
+		{"gvm", "single", []string{"coupled | front+rear"}, []string{"coupled | front+rear+trailer | trailer"}},
+		{"atm", "multi", []string{"trailer_alone | trailer nose"}, []string{"coupled | front rear trailer", "trailer_alone | coupling"}},
 	} {
 		p := planOf(t, toVisit(t, func(j *tickets.Job) {
-			j.Scales = []tickets.Scale{{Name: "deck", Class: "III", Deck: c.deck}}
+			s := scaleOf(c.deck)
+			s.Name, s.Class = "deck", "III"
+			j.Scales = []tickets.Scale{s}
 			j.Ratings = []tickets.Rating{*line(j, c.word, "")}
 		}))
 		if got := spellDrives(p, false); !slices.Equal(got, c.drives) {
@@ -250,7 +254,7 @@ func TestVisitMinds(t *testing.T) {
 	}
 	pads := planOf(t, toVisit(t, func(j *tickets.Job) {
 		j.Outfit.Travels, j.Outfit.Wheelbase = tickets.CoupledTensioned, tickets.Length{}
-		j.Scales = []tickets.Scale{{Name: "pads", Class: "IIII", Deck: tickets.DeckPads}}
+		j.Scales = []tickets.Scale{{Name: "pads", Class: "IIII", Pads: true}}
 	}))
 	if !has(pads, mindHitch) || !has(pads, mindPads) || !has(pads, mindLengths) || has(pads, mindDeck) {
 		t.Errorf("tensioned, pads: %v", pads.Mind)
@@ -307,7 +311,7 @@ func TestStopsAgree(t *testing.T) {
 	v, err := newVisit(toVisit(t, func(j *tickets.Job) {
 		j.Readings = []tickets.Reading{{Line: 2, State: tickets.CoupledSlack, Kg: kg(5440), IntervalKg: kg(20), Used: true,
 			Terms: []tickets.Term{{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}}}}
-		j.Scales = []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}
+		j.Scales = []tickets.Scale{{Class: "III"}}
 	}), nil)
 	if err != nil {
 		t.Fatal(err)
@@ -328,4 +332,9 @@ func TestFirstAxleIsAsked(t *testing.T) {
 	if got := tickets.Spell(v.axlesAsked(tickets.VehicleAlone)...); got != "rear.1+rear.2" {
 		t.Errorf("%q (want rear.1 and rear.2)", got)
 	}
+}
+
+// scaleOf is a scale with a deck of a kind, in the words of the column.
+func scaleOf(deck string) tickets.Scale {
+	return tickets.Scale{Multi: deck == "multi", Pads: deck == "pads" || deck == "pads_in_turn", InTurn: deck == "pads_in_turn", Gauge: deck == "gauge"}
 }

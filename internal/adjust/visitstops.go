@@ -57,13 +57,13 @@ func (v *visit) listStops(s *derive.Solution) error {
 // stopsOf lists the stops of a drive, in the order of driving, each with the
 // sets of supports that it reads.
 func (v *visit) stopsOf(state tickets.State) [][][]tickets.Term {
-	switch v.scale.Deck {
+	switch {
 	// One stop reads all groups at once, each on a deck of its own.
-	case tickets.DeckMulti:
+	case v.scale.Multi:
 		return [][][]tickets.Term{each(v.groupsOf(state))}
 	// One stop reads every wheel; with fewer pads than wheels they are moved on,
 	// the outfit is not.
-	case tickets.DeckPads, tickets.DeckPadsInTurn:
+	case v.scale.Pads:
 		return [][][]tickets.Term{v.wheels(v.groupsOf(state))}
 	}
 	var stops [][][]tickets.Term

@@ -170,7 +170,7 @@ func incompleteJob(seed uint64) *tickets.Job {
 		j.Outfit.CouplingToTrailerAxle = tickets.Length{}
 	}
 	if rng.IntN(3) == 0 {
-		second := tickets.Scale{Name: "pads", Class: "IIII", Deck: tickets.DeckPads}
+		second := tickets.Scale{Name: "pads", Class: "IIII", Pads: true}
 		j.Scales = append(j.Scales, second)
 		for i := range j.Readings {
 			if rng.IntN(3) == 0 {

@@ -30,7 +30,7 @@ func towing(extra ...tickets.Reading) *tickets.Job {
 		job.Readings[i].Ticket = fmt.Sprint(i + 1)
 	}
 	job.Scales[0] = tickets.Scale{
-		Class: "none", Deck: tickets.DeckSingle,
+		Class:   "none",
 		SplitKg: decimal.NewNullDecimal(decimal.Zero), ExpandedKg: decimal.NewNullDecimal(decimal.RequireFromString("0.000001")),
 	}
 	job.Outfit.Travels, job.Outfit.TravelsPlain, job.Outfit.TravelsStated = tickets.CoupledSlack, true, true

@@ -101,7 +101,7 @@ func TestLargestOfManyOrders(t *testing.T) {
 // Gain and zero of a scale are one cause, in quadrature: by hand a zero set to within
 // e/4 of 20 kg is in both axles, 2·20/(4√3), and what the gain adds makes u² full.
 func TestBudgetOfGainAndZero(t *testing.T) {
-	job := axlesRead(tickets.DeckMulti, emptyDeck(0))
+	job := axlesRead("multi", emptyDeck(0))
 	job.Scales[0].ExpandedKg = whole(30)
 	s := mustSolve(t, job)
 	q := s.total(tickets.VehicleAlone, vehicleGroups...)

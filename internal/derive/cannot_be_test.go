@@ -14,7 +14,7 @@ import (
 
 // slip is a ticket of lines "setup on_deck figure use", interval 20 kg.
 func slip(lines ...string) *tickets.Job {
-	job := &tickets.Job{Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}}}
+	job := &tickets.Job{Scales: []tickets.Scale{{Class: "III"}}}
 	groups := map[string][]tickets.Term{
 		"front": {{Group: tickets.Front}}, "rear": {{Group: tickets.Rear}}, "trailer": {{Group: tickets.Trailer}},
 		"vehicle": {{Group: tickets.Front}, {Group: tickets.Rear}}, "outfit": {{Group: tickets.Front}, {Group: tickets.Rear}, {Group: tickets.Trailer}},
@@ -199,7 +199,7 @@ func TestMiddleReading(t *testing.T) {
 func TestFarTooMuchOnAWheel(t *testing.T) {
 	wheels := func(first float64) *Solution {
 		job := jobOf()
-		job.Outfit.RearAxles, job.Scales[0].Deck = 1, tickets.DeckPads
+		job.Outfit.RearAxles, job.Scales[0].Pads = 1, true
 		for i, term := range []tickets.Term{
 			{Group: tickets.Front, Side: tickets.Left}, {Group: tickets.Front, Side: tickets.Right},
 			{Group: tickets.Rear, Side: tickets.Left}, {Group: tickets.Rear, Side: tickets.Right},

@@ -25,7 +25,7 @@ func ExampleSolve() {
 		return r
 	}
 	job := &tickets.Job{
-		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}},
+		Scales: []tickets.Scale{{Class: "III"}},
 		Readings: []tickets.Reading{
 			line(tickets.VehicleAlone, 2760, tickets.Front, tickets.Rear),
 			line(tickets.TrailerAlone, 2680, tickets.Trailer, tickets.Nose),

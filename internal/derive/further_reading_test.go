@@ -15,7 +15,7 @@ import (
 // further is a reading of each deck of an outfit, on the first deck that it was
 // weighed on or else on a new one, and that scale.
 func further(s *Solution) (all []tickets.Reading, scale tickets.Scale) {
-	scale = tickets.Scale{Name: "next", Class: "III", Deck: tickets.DeckSingle}
+	scale = tickets.Scale{Name: "next", Class: "III"}
 	interval := decimal.NewFromInt(20)
 	for _, r := range s.system.used {
 		if at := s.Job.Scale(r.Scale); at != nil && !onGauge(r) {
@@ -103,7 +103,7 @@ func TestGaugeDetermines(t *testing.T) {
 		weigh(tickets.TrailerAlone, 2680, "whole trailer"),
 		weigh(tickets.CoupledSlack, 5440, "outfit"),
 	))
-	gauge := tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge}
+	gauge := tickets.Scale{Name: "gauge", Class: "III", Gauge: true}
 	r := weigh(tickets.TrailerAlone, 0, "coupling")
 	r.Scale, r.IntervalKg = gauge.Name, decimal.NewFromInt(2)
 	then, err := s.WithReading(&r, &gauge)

@@ -41,7 +41,7 @@ func jobOf(readings ...tickets.Reading) *tickets.Job {
 	}
 	return &tickets.Job{
 		Readings: readings,
-		Scales:   []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}},
+		Scales:   []tickets.Scale{{Class: "III"}},
 		Outfit:   tickets.Outfit{LengthUncertaintyMm: 10},
 	}
 }
@@ -123,4 +123,9 @@ func (s *Solution) observed(reading int) (observation, bool) {
 		}
 	}
 	return observation{}, false
+}
+
+// scaleOf is a scale with a deck of a kind, in the words of the column.
+func scaleOf(deck string) tickets.Scale {
+	return tickets.Scale{Multi: deck == "multi", Pads: deck == "pads" || deck == "pads_in_turn", InTurn: deck == "pads_in_turn", Gauge: deck == "gauge"}
 }

@@ -15,7 +15,7 @@ import (
 func kindJob(kind string, figures map[string]string) *tickets.Job {
 	job := &tickets.Job{
 		Outfit: tickets.Outfit{Drawbar: kind == "drawbar", Semi: kind == "semi", RearAxles: 1, TrailerAxles: 2, LengthUncertaintyMm: 10, Travels: tickets.CoupledSlack, TravelsPlain: true},
-		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckMulti}},
+		Scales: []tickets.Scale{{Class: "III", Multi: true}},
 	}
 	for _, at := range []struct {
 		state  tickets.State

@@ -110,7 +110,7 @@ func TestOrderSaysNothing(t *testing.T) {
 // none, so no mpe; an interval of nothing much; all of u in split_uncertainty.
 func certain(name string, u float64) tickets.Scale {
 	return tickets.Scale{
-		Name: name, Class: "none", Deck: tickets.DeckMulti,
+		Name: name, Class: "none", Multi: true,
 		ExpandedKg: decimal.NewNullDecimal(decimal.New(1, -9)), StatedAtKg: whole(5000),
 		SplitKg: decimal.NewNullDecimal(decimal.NewFromFloat(u)),
 	}

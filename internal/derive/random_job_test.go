@@ -63,21 +63,23 @@ func (w *wild) outfit() {
 
 func (w *wild) scales() {
 	classes := []string{"III", "IIII", "III L", "none"}
-	decks := []string{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckPads, tickets.DeckPadsInTurn}
+	decks := []string{"single", "multi", "pads", "pads_in_turn"}
 	for i := range 1 + w.rng.IntN(2) {
-		s := tickets.Scale{Name: fmt.Sprint("scale ", i), Class: classes[w.rng.IntN(4)], Deck: decks[w.rng.IntN(4)]}
+		class := classes[w.rng.IntN(4)]
+		s := scaleOf(decks[w.rng.IntN(4)])
+		s.Name, s.Class = fmt.Sprint("scale ", i), class
 		if s.Class == "none" || w.chance(0.1) {
 			s.ExpandedKg = decimal.NewNullDecimal(decimal.NewFromInt(int64(1 + w.rng.IntN(40))))
 		}
 		if s.ExpandedKg.Valid && w.chance(0.5) {
 			s.StatedAtKg = decimal.NewNullDecimal(decimal.NewFromInt(5000))
 		}
-		if s.Deck == tickets.DeckPadsInTurn || w.chance(0.1) {
+		if s.InTurn || w.chance(0.1) {
 			s.SplitKg = decimal.NewNullDecimal(decimal.NewFromInt(int64(w.rng.IntN(20))))
 		}
 		w.job.Scales = append(w.job.Scales, s)
 	}
-	w.job.Scales = append(w.job.Scales, tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge})
+	w.job.Scales = append(w.job.Scales, tickets.Scale{Name: "gauge", Class: "III", Gauge: true})
 }
 
 func (w *wild) loads() {

@@ -84,21 +84,24 @@ func readingU(job *tickets.Job, r *tickets.Reading, m int) float64 {
 func splitU(job *tickets.Job, s *tickets.Scale, r *tickets.Reading) float64 {
 	whole := wholeOutfit(&job.Outfit, r)
 	switch {
-	case s.SplitKg.Valid && !(whole && s.Deck == tickets.DeckSingle):
+	case s.SplitKg.Valid && !(whole && single(s)):
 		return s.SplitKg.Decimal.InexactFloat64()
 	case onGauge(r) && job.Outfit.TrailerAxles >= 2:
 		return splitGaugeTandem
 	case onGauge(r):
 		return splitGauge
-	case s.Deck == tickets.DeckSingle && !whole:
+	case single(s) && !whole:
 		return splitSingle
-	case s.Deck == tickets.DeckPads:
-		return float64(splitPads * r.Kg.InexactFloat64())
-	case s.Deck == tickets.DeckPadsInTurn:
+	case s.InTurn:
 		return float64(splitPadsInTurn * r.Kg.InexactFloat64())
+	case s.Pads:
+		return float64(splitPads * r.Kg.InexactFloat64())
 	}
 	return 0
 }
+
+// single says whether a scale is one deck.
+func single(s *tickets.Scale) bool { return !s.Multi && !s.Pads && !s.Gauge }
 
 // leverVariance is added, in kg², where a/w is not known and a reading was without a
 // trailer load, or with one more, in a coupled weighing of front or rear alone:

@@ -77,53 +77,53 @@ var uTable = []struct {
 	want    float64
 }{
 	// 41.6667 + 10²/3 (mpe 0.5 e) = 75
-	{"single, all of the vehicle", tickets.DeckSingle, "III", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 75},
+	{"single, all of the vehicle", "single", "III", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 75},
 	// 75 + 10²
-	{"single, one axle", tickets.DeckSingle, "III", 20, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 175},
+	{"single, one axle", "single", "III", 20, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 175},
 	// 41.6667 + 3·(33.3333 + 100)
-	{"single, one axle, three times", tickets.DeckSingle, "III", 20, 1260, tickets.VehicleAlone, "front", 3, 0, 1, 441.6667},
+	{"single, one axle, three times", "single", "III", 20, 1260, tickets.VehicleAlone, "front", 3, 0, 1, 441.6667},
 	// 41.6667 + 33.3333 + 4²: split_uncertainty in place of 10 kg
-	{"single, one axle, split stated", tickets.DeckSingle, "III", 20, 1260, tickets.VehicleAlone, "front", 1, 4, 1, 91},
+	{"single, one axle, split stated", "single", "III", 20, 1260, tickets.VehicleAlone, "front", 1, 4, 1, 91},
 	// an outfit all on a single deck keeps 0
-	{"single, whole, split stated", tickets.DeckSingle, "III", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 4, 1, 75},
+	{"single, whole, split stated", "single", "III", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 4, 1, 75},
 	// trailer without its nose is not all its supports
-	{"single, nose off the deck", tickets.DeckSingle, "III", 20, 2400, tickets.TrailerAlone, "trailer", 1, 0, 1, 175},
-	{"single, whole trailer", tickets.DeckSingle, "III", 20, 2680, tickets.TrailerAlone, "whole trailer", 1, 0, 1, 75},
-	{"single, all of the outfit", tickets.DeckSingle, "III", 20, 5440, tickets.CoupledSlack, "outfit", 1, 0, 1, 75},
-	{"single, vehicle of an outfit", tickets.DeckSingle, "III", 20, 3010, tickets.CoupledSlack, "vehicle", 1, 0, 1, 175},
+	{"single, nose off the deck", "single", "III", 20, 2400, tickets.TrailerAlone, "trailer", 1, 0, 1, 175},
+	{"single, whole trailer", "single", "III", 20, 2680, tickets.TrailerAlone, "whole trailer", 1, 0, 1, 75},
+	{"single, all of the outfit", "single", "III", 20, 5440, tickets.CoupledSlack, "outfit", 1, 0, 1, 75},
+	{"single, vehicle of an outfit", "single", "III", 20, 3010, tickets.CoupledSlack, "vehicle", 1, 0, 1, 175},
 	// 10,020 kg is beyond 500 e: 41.6667 + 20²/3
-	{"single, 501 e", tickets.DeckSingle, "III", 20, 10020, tickets.CoupledSlack, "outfit", 1, 0, 1, 175},
-	{"single, 500 e", tickets.DeckSingle, "III", 20, 10000, tickets.CoupledSlack, "outfit", 1, 0, 1, 75},
+	{"single, 501 e", "single", "III", 20, 10020, tickets.CoupledSlack, "outfit", 1, 0, 1, 175},
+	{"single, 500 e", "single", "III", 20, 10000, tickets.CoupledSlack, "outfit", 1, 0, 1, 75},
 	// multi: no split
-	{"multi, one axle", tickets.DeckMulti, "III", 20, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 75},
-	{"multi, split stated", tickets.DeckMulti, "III", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 6, 1, 111},
+	{"multi, one axle", "multi", "III", 20, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 75},
+	{"multi, split stated", "multi", "III", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 6, 1, 111},
 	// pads, k = 2, 630 a pad = 126 e: mpe 5; 2·2.6042 + 2·25/3 + (0.005·1260)² = 5.2083 + 16.6667 + 39.69
-	{"pads, one axle", tickets.DeckPads, "IIII", 5, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 61.565},
+	{"pads, one axle", "pads", "IIII", 5, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 61.565},
 	// k = 4, 690 a pad = 138 e; 4·2.6042 + 4·25/3 + (0.005·2760)² = 10.4167 + 33.3333 + 190.44
-	{"pads, vehicle", tickets.DeckPads, "IIII", 5, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 234.19},
+	{"pads, vehicle", "pads", "IIII", 5, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 234.19},
 	// twice: 10.4167 + 2·(33.3333 + 190.44)
-	{"pads, vehicle, twice", tickets.DeckPads, "IIII", 5, 2760, tickets.VehicleAlone, "vehicle", 2, 0, 1, 457.9633},
+	{"pads, vehicle, twice", "pads", "IIII", 5, 2760, tickets.VehicleAlone, "vehicle", 2, 0, 1, 457.9633},
 	// tandem trailer and nose: k = 5, 536 a pad = 107.2 e; 5·2.6042 + 5·25/3 + (0.005·2680)² = 13.0208 + 41.6667 + 179.56
-	{"pads, tandem and nose", tickets.DeckPads, "IIII", 5, 2680, tickets.TrailerAlone, "whole trailer", 1, 0, 2, 234.2475},
+	{"pads, tandem and nose", "pads", "IIII", 5, 2680, tickets.TrailerAlone, "whole trailer", 1, 0, 2, 234.2475},
 	// k = 1, 240 kg = 48 e: mpe 2.5; 2.6042 + 6.25/3 + 1.2²
-	{"pads, nose", tickets.DeckPads, "IIII", 5, 240, tickets.TrailerAlone, "nose", 1, 0, 1, 6.1275},
+	{"pads, nose", "pads", "IIII", 5, 240, tickets.TrailerAlone, "nose", 1, 0, 1, 6.1275},
 	// k = 2 and the split stated: 5.2083 + 16.6667 + 8²
-	{"pads in turn", tickets.DeckPadsInTurn, "IIII", 5, 1260, tickets.VehicleAlone, "front", 1, 8, 1, 85.875},
+	{"pads in turn", "pads_in_turn", "IIII", 5, 1260, tickets.VehicleAlone, "front", 1, 8, 1, 85.875},
 	// and none stated: 5.2083 + 16.6667 + (0.01·1260)²
-	{"pads in turn, split assumed", tickets.DeckPadsInTurn, "IIII", 5, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 180.635},
+	{"pads in turn, split assumed", "pads_in_turn", "IIII", 5, 1260, tickets.VehicleAlone, "front", 1, 0, 1, 180.635},
 	// gauge, e = 2, mpe 1: 0.41667 + 1/3 + 3² and, on a tandem, 5²
-	{"gauge", tickets.DeckGauge, "III", 2, 250, tickets.TrailerAlone, "coupling", 1, 0, 1, 9.75},
-	{"gauge, tandem", tickets.DeckGauge, "III", 2, 250, tickets.TrailerAlone, "coupling", 1, 0, 2, 25.75},
-	{"gauge, axles not counted", tickets.DeckGauge, "III", 2, 250, tickets.TrailerAlone, "coupling", 1, 0, 0, 9.75},
-	{"gauge, split stated", tickets.DeckGauge, "III", 2, 250, tickets.TrailerAlone, "coupling", 1, 2, 2, 4.75},
+	{"gauge", "gauge", "III", 2, 250, tickets.TrailerAlone, "coupling", 1, 0, 1, 9.75},
+	{"gauge, tandem", "gauge", "III", 2, 250, tickets.TrailerAlone, "coupling", 1, 0, 2, 25.75},
+	{"gauge, axles not counted", "gauge", "III", 2, 250, tickets.TrailerAlone, "coupling", 1, 0, 0, 9.75},
+	{"gauge, split stated", "gauge", "III", 2, 250, tickets.TrailerAlone, "coupling", 1, 2, 2, 4.75},
 	// a coupling reading on a bridge: 75 + 3²; on a pad k = 1, 50 e: 2.6042 + 6.25/3 + 5²
-	{"coupling on a single deck", tickets.DeckSingle, "III", 20, 260, tickets.TrailerAlone, "coupling", 1, 0, 1, 84},
-	{"coupling on a multi deck", tickets.DeckMulti, "III", 20, 260, tickets.TrailerAlone, "coupling", 1, 0, 2, 100},
-	{"coupling on a pad, tandem", tickets.DeckPads, "IIII", 5, 250, tickets.TrailerAlone, "coupling", 1, 0, 2, 29.6875},
+	{"coupling on a single deck", "single", "III", 20, 260, tickets.TrailerAlone, "coupling", 1, 0, 1, 84},
+	{"coupling on a multi deck", "multi", "III", 20, 260, tickets.TrailerAlone, "coupling", 1, 0, 2, 100},
+	{"coupling on a pad, tandem", "pads", "IIII", 5, 250, tickets.TrailerAlone, "coupling", 1, 0, 2, 29.6875},
 	// class none has no mpe: 41.6667
-	{"certificate", tickets.DeckSingle, "none", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 41.6667},
+	{"certificate", "single", "none", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 41.6667},
 	// III L, 138 e: 0.5 e as III
-	{"III L", tickets.DeckSingle, "III L", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 75},
+	{"III L", "single", "III L", 20, 2760, tickets.VehicleAlone, "vehicle", 1, 0, 1, 75},
 }
 
 func TestReadingUncertainty(t *testing.T) {
@@ -132,7 +132,8 @@ func TestReadingUncertainty(t *testing.T) {
 		r.IntervalKg = decimal.NewFromInt(c.e)
 		job := jobOf(r)
 		job.Outfit.RearAxles, job.Outfit.TrailerAxles = 1, c.trailer
-		job.Scales = []tickets.Scale{{Deck: c.deck, Class: c.class}}
+		job.Scales[0] = scaleOf(c.deck)
+		job.Scales[0].Class = c.class
 		if c.split > 0 {
 			job.Scales[0].SplitKg = whole(c.split)
 		}

@@ -84,7 +84,7 @@ func spanLoad(class string) decimal.Decimal {
 
 // weighers is k of a reading.
 func weighers(o *tickets.Outfit, s *tickets.Scale, r *tickets.Reading) int {
-	return o.Weighers(s.Deck, r.Terms)
+	return o.Weighers(s, r.Terms)
 }
 
 // largest is the job's largest used reading on a scale, per weigher on pads,

@@ -90,12 +90,12 @@ var gainTable = []struct {
 	// 24/2/3000: the job's largest reading
 	{"certificate without a load", tickets.Scale{Class: "none", ExpandedKg: whole(24)}, 10, []int64{1000, 3000, 2000}, 0.004},
 	// vehicle on pads: 4 weighers, 3200/4 = 800; 24/2/800
-	{"certificate, pads", tickets.Scale{Class: "none", Deck: tickets.DeckPads, ExpandedKg: whole(24)}, 10, []int64{3200}, 0.015},
+	{"certificate, pads", tickets.Scale{Class: "none", Pads: true, ExpandedKg: whole(24)}, 10, []int64{3200}, 0.015},
 	// a gauge without a certificate: 3 % of 240 is 7.2, half of it 3.6; of 80 2.4, so 3 kg, half of it 1.5
-	{"gauge, assumed", tickets.Scale{Class: "none", Deck: tickets.DeckGauge}, 2, []int64{240}, 0.015},
-	{"gauge, assumed, at least 3 kg", tickets.Scale{Class: "none", Deck: tickets.DeckGauge}, 2, []int64{80}, 0.01875},
+	{"gauge, assumed", tickets.Scale{Class: "none", Gauge: true}, 2, []int64{240}, 0.015},
+	{"gauge, assumed, at least 3 kg", tickets.Scale{Class: "none", Gauge: true}, 2, []int64{80}, 0.01875},
 	// 3200/4 = 800 per pad, 160 e: mpe 5; 10/(√3·800) = 0.0072169; at 100 e 0.011547
-	{"IIII, pads", tickets.Scale{Class: "IIII", Deck: tickets.DeckPads}, 5, []int64{3200}, 0.0072169},
+	{"IIII, pads", tickets.Scale{Class: "IIII", Pads: true}, 5, []int64{3200}, 0.0072169},
 }
 
 func TestGainUncertainty(t *testing.T) {
@@ -120,7 +120,7 @@ func TestGainUncertainty(t *testing.T) {
 // 1400 kg is 700 a pad, a vehicle of 2700 kg 675.
 func TestLargestPerWeigher(t *testing.T) {
 	job := jobOf(weigh(tickets.VehicleAlone, 2700, "vehicle"), weigh(tickets.VehicleAlone, 1400, "rear"))
-	job.Scales[0].Deck = tickets.DeckPads
+	job.Scales[0].Pads = true
 	if l := largestOn(job, &job.Scales[0], pointers(job.Readings)); !l.load.Equal(decimal.NewFromInt(700)) {
 		t.Errorf("largest %s (want 700)", l.load)
 	}
@@ -147,19 +147,21 @@ func TestWeighers(t *testing.T) {
 		{[]tickets.Term{term(tickets.Trailer, 0, tickets.Right)}, 3}, {[]tickets.Term{term(tickets.Front, 0, tickets.Left)}, 1},
 	} {
 		r := tickets.Reading{Terms: c.terms}
-		for _, d := range []string{tickets.DeckPads, tickets.DeckPadsInTurn} {
-			if k := weighers(o, &tickets.Scale{Deck: d}, &r); k != c.k {
+		for _, d := range []string{"pads", "pads_in_turn"} {
+			s := scaleOf(d)
+			if k := weighers(o, &s, &r); k != c.k {
 				t.Errorf("%s, %v: %d weighers (want %d)", d, c.terms, k, c.k)
 			}
 		}
-		for _, d := range []string{tickets.DeckSingle, tickets.DeckMulti, tickets.DeckGauge} {
-			if k := weighers(o, &tickets.Scale{Deck: d}, &r); k != 1 {
+		for _, d := range []string{"single", "multi", "gauge"} {
+			s := scaleOf(d)
+			if k := weighers(o, &s, &r); k != 1 {
 				t.Errorf("%s, %v: %d weighers (want 1)", d, c.terms, k)
 			}
 		}
 	}
 	r := tickets.Reading{Terms: deck("trailer")}
-	if k := weighers(&tickets.Outfit{}, &tickets.Scale{Deck: tickets.DeckPads}, &r); k != 2 {
+	if k := weighers(&tickets.Outfit{}, &tickets.Scale{Pads: true}, &r); k != 2 {
 		t.Errorf("axles not counted: %d weighers (want 2, as of one axle)", k)
 	}
 }

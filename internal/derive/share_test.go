@@ -248,7 +248,7 @@ func TestOneShareInAllReadings(t *testing.T) {
 	)
 	job.Readings[1].Without, job.Readings[2].Without = []string{"case"}, []string{"case"}
 	job.Loads = []tickets.Load{{Name: "case", Kg: decimal.NewFromInt(100), UKg: 1e-3, On: tickets.OnVehicle}}
-	job.Scales = []tickets.Scale{{Class: "none", Deck: tickets.DeckMulti, ExpandedKg: decimal.NewNullDecimal(decimal.New(1, -6))}}
+	job.Scales = []tickets.Scale{{Class: "none", Multi: true, ExpandedKg: decimal.NewNullDecimal(decimal.New(1, -6))}}
 	for i := range job.Readings {
 		job.Readings[i].IntervalKg = decimal.New(1, -3)
 	}

@@ -310,7 +310,7 @@ func TestTwentyRounds(t *testing.T) {
 		gauge := weigh(tickets.TrailerAlone, 20, "coupling")
 		gauge.Scale = "gauge"
 		job := measured(jobOf(weigh(tickets.TrailerAlone, c.nose, "nose"), gauge))
-		job.Scales = append(job.Scales, tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge, SplitKg: whole(int(c.split))})
+		job.Scales = append(job.Scales, tickets.Scale{Name: "gauge", Class: "III", Gauge: true, SplitKg: whole(int(c.split))})
 		job.Outfit.LengthUncertaintyMm = 100
 		s := mustSolve(t, job)
 		if moves := s.previous != nil; moves != c.moves {

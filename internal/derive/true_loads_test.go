@@ -59,23 +59,23 @@ const (
 
 // outfitKinds are the kinds of the study.
 var outfitKinds = []outfitKind{
-	{name: "single deck, no lengths", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, axles: 2},
-	{name: "single deck, lengths", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, lengths: true, axles: 1},
-	{name: "single deck, 10 kg, repeats", deck: tickets.DeckSingle, class: "III", interval: 10, slack: true, lengths: true, axles: 2, twice: true},
-	{name: "multi deck", deck: tickets.DeckMulti, class: "III", interval: 20, slack: true, axles: 2},
-	{name: "tensioned alone, lengths", deck: tickets.DeckSingle, class: "III", interval: 10, tensioned: true, lengths: true, axles: 2},
-	{name: "slack and tensioned", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, tensioned: true, lengths: true, axles: 2},
-	{name: "pads by wheel", deck: tickets.DeckPads, class: "IIII", interval: 5, slack: true, wheels: true, axles: 2},
-	{name: "pads in turn", deck: tickets.DeckPadsInTurn, class: "IIII", interval: 5, slack: true, wheels: true, axles: 1},
-	{name: "gauge and bridge", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, gauge: true, axles: 1},
-	{name: "loads at known places", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, lengths: true, loads: 3, placed: true, axles: 1},
-	{name: "loads at unknown places", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, lengths: true, loads: 2, axles: 1},
-	{name: "wheels, loads unplaced", deck: tickets.DeckPads, class: "IIII", interval: 5, slack: true, wheels: true, loads: 2, axles: 2},
-	{name: "pounds, class III L", deck: tickets.DeckMulti, class: "III L", interval: 20 * 0.45359237, slack: true, axles: 2, unit: "lb"},
-	{name: "certificate", deck: tickets.DeckSingle, class: "none", interval: 10, slack: true, axles: 2, certified: true},
-	{name: "rockers, empty deck read", deck: tickets.DeckMulti, class: "III", interval: 20, slack: true, lengths: true, axles: 2, rocker: true, zero: zeroKept},
-	{name: "zero not returned", deck: tickets.DeckSingle, class: "III", interval: 20, slack: true, lengths: true, axles: 1, zero: zeroGone},
-	{name: "pads, zero not returned", deck: tickets.DeckPads, class: "IIII", interval: 5, slack: true, wheels: true, axles: 2, zero: zeroGone},
+	{name: "single deck, no lengths", deck: "single", class: "III", interval: 20, slack: true, axles: 2},
+	{name: "single deck, lengths", deck: "single", class: "III", interval: 20, slack: true, lengths: true, axles: 1},
+	{name: "single deck, 10 kg, repeats", deck: "single", class: "III", interval: 10, slack: true, lengths: true, axles: 2, twice: true},
+	{name: "multi deck", deck: "multi", class: "III", interval: 20, slack: true, axles: 2},
+	{name: "tensioned alone, lengths", deck: "single", class: "III", interval: 10, tensioned: true, lengths: true, axles: 2},
+	{name: "slack and tensioned", deck: "single", class: "III", interval: 20, slack: true, tensioned: true, lengths: true, axles: 2},
+	{name: "pads by wheel", deck: "pads", class: "IIII", interval: 5, slack: true, wheels: true, axles: 2},
+	{name: "pads in turn", deck: "pads_in_turn", class: "IIII", interval: 5, slack: true, wheels: true, axles: 1},
+	{name: "gauge and bridge", deck: "single", class: "III", interval: 20, slack: true, gauge: true, axles: 1},
+	{name: "loads at known places", deck: "single", class: "III", interval: 20, slack: true, lengths: true, loads: 3, placed: true, axles: 1},
+	{name: "loads at unknown places", deck: "single", class: "III", interval: 20, slack: true, lengths: true, loads: 2, axles: 1},
+	{name: "wheels, loads unplaced", deck: "pads", class: "IIII", interval: 5, slack: true, wheels: true, loads: 2, axles: 2},
+	{name: "pounds, class III L", deck: "multi", class: "III L", interval: 20 * 0.45359237, slack: true, axles: 2, unit: "lb"},
+	{name: "certificate", deck: "single", class: "none", interval: 10, slack: true, axles: 2, certified: true},
+	{name: "rockers, empty deck read", deck: "multi", class: "III", interval: 20, slack: true, lengths: true, axles: 2, rocker: true, zero: zeroKept},
+	{name: "zero not returned", deck: "single", class: "III", interval: 20, slack: true, lengths: true, axles: 1, zero: zeroGone},
+	{name: "pads, zero not returned", deck: "pads", class: "IIII", interval: 5, slack: true, wheels: true, axles: 2, zero: zeroGone},
 }
 
 // rectangular draws from −a to a.
@@ -211,8 +211,9 @@ func (w *truth) place(kind outfitKind) {
 
 func (w *truth) drawScale(kind outfitKind) {
 	w.place(kind)
-	s := tickets.Scale{Name: "yard", Class: kind.class, Deck: kind.deck}
-	if kind.deck == tickets.DeckPadsInTurn {
+	s := scaleOf(kind.deck)
+	s.Name, s.Class = "yard", kind.class
+	if s.InTurn {
 		s.SplitKg = decimal.NewNullDecimal(decimal.NewFromInt(8))
 	}
 	if kind.certified {
@@ -221,7 +222,7 @@ func (w *truth) drawScale(kind outfitKind) {
 	}
 	w.job.Scales = append(w.job.Scales, s)
 	if kind.gauge {
-		w.job.Scales = append(w.job.Scales, tickets.Scale{Name: "gauge", Class: "III", Deck: tickets.DeckGauge})
+		w.job.Scales = append(w.job.Scales, tickets.Scale{Name: "gauge", Class: "III", Gauge: true})
 	}
 }
 

@@ -45,7 +45,7 @@ func newExact(seed uint64) *exact {
 	for range 4 + x.rng.IntN(8) {
 		x.weigh()
 	}
-	x.job.Scales = []tickets.Scale{{Name: "yard", Class: "III", Deck: tickets.DeckSingle}}
+	x.job.Scales = []tickets.Scale{{Name: "yard", Class: "III"}}
 	return x
 }
 

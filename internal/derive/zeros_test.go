@@ -21,7 +21,9 @@ func axlesRead(deck string, more ...tickets.Reading) *tickets.Job {
 		weigh(tickets.VehicleAlone, 1260, "front"), weigh(tickets.VehicleAlone, 1500, "rear"),
 	}, more...)
 	job := jobOf(readings...)
-	job.Scales[0] = tickets.Scale{Class: "none", Deck: deck, ExpandedKg: decimal.NewNullDecimal(decimal.RequireFromString("0.000001")), SplitKg: whole(0)}
+	s := scaleOf(deck)
+	s.Class, s.ExpandedKg, s.SplitKg = "none", decimal.NewNullDecimal(decimal.RequireFromString("0.000001")), whole(0)
+	job.Scales[0] = s
 	return job
 }
 
@@ -42,15 +44,15 @@ func TestCommonZero(t *testing.T) {
 		frontU2, sumU2 float64
 		observations   int
 	}{
-		{"no empty deck", tickets.DeckMulti, nil, 1260, 2760, rounding + set, 2 * (rounding + set), 3},
-		{"within e/2", tickets.DeckMulti, []tickets.Reading{emptyDeck(10), emptyDeck(-10)}, 1260, 2760, rounding + set, 2*rounding + 4*set, 4},
-		{"one beyond e/2", tickets.DeckMulti, []tickets.Reading{emptyDeck(40), emptyDeck(0)}, 1240, 2720, rounding + gone, 2*rounding + 4*gone, 4},
-		{"below nothing", tickets.DeckMulti, []tickets.Reading{emptyDeck(-20)}, 1280, 2800, rounding + gone, 2*rounding + 4*gone, 4},
-		{"two pads an axle", tickets.DeckPads, []tickets.Reading{emptyDeck(20)}, 1220, 2680, 2*rounding + 4*gone, 4*rounding + 16*gone, 4},
-		{"left out, and of another scale", tickets.DeckMulti, []tickets.Reading{no, other}, 1260, 2760, rounding + set, 2 * (rounding + set), 3},
+		{"no empty deck", "multi", nil, 1260, 2760, rounding + set, 2 * (rounding + set), 3},
+		{"within e/2", "multi", []tickets.Reading{emptyDeck(10), emptyDeck(-10)}, 1260, 2760, rounding + set, 2*rounding + 4*set, 4},
+		{"one beyond e/2", "multi", []tickets.Reading{emptyDeck(40), emptyDeck(0)}, 1240, 2720, rounding + gone, 2*rounding + 4*gone, 4},
+		{"below nothing", "multi", []tickets.Reading{emptyDeck(-20)}, 1280, 2800, rounding + gone, 2*rounding + 4*gone, 4},
+		{"two pads an axle", "pads", []tickets.Reading{emptyDeck(20)}, 1220, 2680, 2*rounding + 4*gone, 4*rounding + 16*gone, 4},
+		{"left out, and of another scale", "multi", []tickets.Reading{no, other}, 1260, 2760, rounding + set, 2 * (rounding + set), 3},
 	} {
 		job := axlesRead(c.deck, c.more...)
-		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: "III", Deck: tickets.DeckSingle})
+		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: "III"})
 		s := mustSolve(t, job)
 		front, vehicle := s.load(tickets.VehicleAlone, tickets.Term{Group: tickets.Front}), s.total(tickets.VehicleAlone, vehicleGroups...)
 		wantNumber(t, c.name+": front", front, c.front, 2e-6)
@@ -70,7 +72,7 @@ func TestCommonZero(t *testing.T) {
 // that of front + rear, ahead of the roundings of 20/√12 each; what is equal
 // is in the order of the observations.
 func TestZeroInABudget(t *testing.T) {
-	s := mustSolve(t, axlesRead(tickets.DeckMulti, emptyDeck(40)))
+	s := mustSolve(t, axlesRead("multi", emptyDeck(40)))
 	got := s.budget(s.total(tickets.VehicleAlone, vehicleGroups...))
 	want := []contribution{
 		{&cause{Kind: byScale}, 11.547005}, {&cause{Kind: byReading, Line: 2}, 5.773503}, {&cause{Kind: byReading, Index: 1, Line: 3}, 5.773503},
@@ -115,8 +117,8 @@ func TestZeroShowsOnlyWhereItIsUnknown(t *testing.T) {
 		{"read empty", "", []tickets.Reading{emptyDeck(0)}, false},
 		{"another scale", "another", nil, false},
 	} {
-		job := axlesRead(tickets.DeckMulti, c.more...)
-		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: "III", Deck: tickets.DeckSingle})
+		job := axlesRead("multi", c.more...)
+		job.Scales = append(job.Scales, tickets.Scale{Name: "another", Class: "III"})
 		if share, unknown := mustSolve(t, job).zeroShows(c.scale); unknown != c.unknown || !unknown && share != 0 {
 			t.Errorf("%s: share %g, unknown %v (want unknown %v)", c.name, share, unknown, c.unknown)
 		}

@@ -36,14 +36,14 @@ func toFill(job *tickets.Job, v *record.Visit) tickets.Form {
 	for _, s := range job.Scales {
 		switch {
 		case s.Name == "":
-		case s.Deck == tickets.DeckGauge && gauge == "":
+		case s.Gauge && gauge == "":
 			gauge = s.Name
-		case s.Deck != tickets.DeckGauge && scale == "":
+		case !s.Gauge && scale == "":
 			scale = s.Name
 		}
 	}
 	lines := []tickets.Reading{}
-	if v.Deck == tickets.DeckSingle || v.Deck == tickets.DeckMulti {
+	if !v.Pads {
 		lines = append(lines, tickets.Reading{OnDeck: "empty", Scale: scale})
 	}
 	for _, d := range v.Route {

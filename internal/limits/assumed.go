@@ -73,7 +73,7 @@ func assumedOf(s *tickets.Scale, r *tickets.Reading, code string) bool {
 	case interval:
 		return r.IntervalAssumed
 	case split:
-		return s.Deck == tickets.DeckPadsInTurn && !(s.SplitKg.Valid && s.Typed["split_uncertainty"] != "")
+		return s.InTurn && !(s.SplitKg.Valid && s.Typed["split_uncertainty"] != "")
 	}
 	return false
 }

@@ -83,7 +83,7 @@ func tensioned() []tickets.Reading {
 
 func jobOf(parts ...[]tickets.Reading) *tickets.Job {
 	job := &tickets.Job{
-		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle, Typed: map[string]string{"class": "III", "deck": "single"}}},
+		Scales: []tickets.Scale{{Class: "III", Typed: map[string]string{"class": "III", "deck": "single"}}},
 		Outfit: tickets.Outfit{Travels: tickets.CoupledSlack, TravelsPlain: true, TravelsStated: true, LengthUncertaintyMm: 10},
 	}
 	for _, p := range parts {

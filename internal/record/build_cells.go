@@ -4,14 +4,19 @@ import "reconcile/internal/tickets"
 
 // Words of the forms' columns for what a job holds as facts.
 const (
-	hitchUnknown  = "unknown"
-	travelsPlain  = "plain"
-	centreAxle    = "centre_axle"
-	drawbar       = "drawbar"
-	semi          = "semi"
-	useYes        = "yes"
-	useNo         = "no"
-	useCalculated = "calculated"
+	hitchUnknown   = "unknown"
+	travelsPlain   = "plain"
+	centreAxle     = "centre_axle"
+	drawbar        = "drawbar"
+	semi           = "semi"
+	useYes         = "yes"
+	useNo          = "no"
+	useCalculated  = "calculated"
+	deckSingle     = "single"
+	deckMulti      = "multi"
+	deckPads       = "pads"
+	deckPadsInTurn = "pads_in_turn"
+	deckGauge      = "gauge"
 )
 
 // setupAndHitch are the columns setup and hitch of a reading.
@@ -32,6 +37,21 @@ func useWord(r *tickets.Reading) string {
 		return useCalculated
 	}
 	return useNo
+}
+
+// deckWord is the column deck.
+func deckWord(s *tickets.Scale) string {
+	switch {
+	case s.Multi:
+		return deckMulti
+	case s.InTurn:
+		return deckPadsInTurn
+	case s.Pads:
+		return deckPads
+	case s.Gauge:
+		return deckGauge
+	}
+	return deckSingle
 }
 
 // travelsWord is the column travels: plain, slack or tensioned.

@@ -194,7 +194,7 @@ func (m *memory) scalesOf(job *tickets.Job) []scale {
 	for i := range job.Scales {
 		s := &job.Scales[i]
 		scales[i] = scale{
-			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: s.Class, Deck: s.Deck,
+			Scale: s.Name, Site: s.Site, Operator: s.Operator, Class: s.Class, Deck: deckWord(s),
 			Interval: s.Typed["interval"], Unit: s.Typed["unit"], Max: s.Typed["max"], Certificate: s.Typed["certificate"],
 			VerifiedOn: s.VerifiedOn.Printed, ExpandedUncertainty: s.Typed["expanded_uncertainty"],
 			StatedAt: s.Typed["stated_at"], SplitUncertainty: s.Typed["split_uncertainty"], Copy: s.Copy,

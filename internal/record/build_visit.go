@@ -13,9 +13,10 @@ func VisitOf(job *tickets.Job, p *adjust.VisitPlan, program string) *Visit {
 	v := &Visit{
 		Schema: visitSchema, Job: job.Name, Region: job.Region,
 		Travels: travelsWord(o), Stated: o.TravelsStated, TrailerKind: kindWord(o),
-		Rated: len(job.Ratings) > 0, Deck: p.Deck, Taken: p.Taken, NotGiven: m.ratingKeys(p.NotGiven),
+		Rated: len(job.Ratings) > 0, Deck: deckWord(&p.Scale), Taken: p.Taken, NotGiven: m.ratingKeys(p.NotGiven),
 		Checks: []visitCheck{}, Mind: []visitMind{}, Program: program, Outfit: m.outfitOf(job),
 	}
+	v.Pads = p.Scale.Pads
 	v.Drives, v.CrossChecks = visitDrives(p, false), visitDrives(p, true)
 	v.Route = routeOf(v.Drives, v.CrossChecks)
 	if v.Rated {

@@ -25,9 +25,10 @@ type Visit struct {
 	NotGiven    []RatingKey  `json:"not_given"`
 	Mind        []visitMind  `json:"mind"`
 
-	// Not written: what the sheet of the plan draws.
+	// Not written: what the sheet of the plan draws, and its form takes.
 	Program string       `json:"-"`
 	Outfit  Outfit       `json:"-"`
+	Pads    bool         `json:"-"` // the deck is a pad under each wheel
 	Route   []visitDrive `json:"-"` // the drives as they are driven
 }
 

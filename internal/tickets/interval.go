@@ -108,7 +108,7 @@ func (j *jobReader) checkIntervals() {
 
 func (j *jobReader) checkInterval(r *Reading, row *ticketRow, c cell) {
 	s := j.job.Scale(r.Scale)
-	k := int64(j.job.Outfit.Weighers(s.Deck, r.Terms))
+	k := int64(j.job.Outfit.Weighers(s, r.Terms))
 	switch {
 	case r.IntervalKg.GreaterThan(r.Kg):
 		j.refuseBelow(r, row, c, r.intervalText(row, s))

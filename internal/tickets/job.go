@@ -111,13 +111,12 @@ const (
 	OnTrailer Unit = "trailer"
 )
 
-// The kinds of deck: how an instrument takes the load.
+// The words of the column deck, beside single.
 const (
-	DeckSingle     = "single"
-	DeckMulti      = "multi"
-	DeckPads       = "pads"
-	DeckPadsInTurn = "pads_in_turn"
-	DeckGauge      = "gauge"
+	multi      = "multi"
+	pads       = "pads"
+	padsInTurn = "pads_in_turn"
+	gauge      = "gauge"
 )
 
 // moment is a date, with or without a time of day, as it was read.
@@ -185,7 +184,6 @@ type Scale struct {
 	Class      string // of accuracy (OIML R 76-1): III, IIII, III L or none; resolved: IIII for pads, else III, where blank
 	IntervalKg decimal.NullDecimal
 	MaxKg      decimal.NullDecimal
-	Deck       string // single, multi, pads, pads_in_turn or gauge; resolved: single where blank
 	VerifiedOn moment
 	ExpandedKg decimal.NullDecimal // expanded uncertainty, k = 2
 	StatedAtKg decimal.NullDecimal // the load it is stated for
@@ -193,6 +191,13 @@ type Scale struct {
 	Copy       string
 	// Typed holds the trimmed cells by column name, for the record.
 	Typed map[string]string
+
+	// How it takes the load. What is none of these is a single deck, as where the cell
+	// is blank.
+	Multi  bool // a deck for each group
+	Pads   bool // a pad under each wheel
+	InTurn bool // of pads: fewer than wheels, so moved on
+	Gauge  bool // under the coupling
 }
 
 // Load is one person or thing.

@@ -143,7 +143,7 @@ func (j *jobReader) noteReading(r *Reading) {
 		return
 	}
 	s := j.job.Scale(r.Scale)
-	k := int64(j.job.Outfit.Weighers(s.Deck, r.Terms))
+	k := int64(j.job.Outfit.Weighers(s, r.Terms))
 	if compareTimes(r.Kg, minimumIntervals[s.Class]*k, r.IntervalKg) < 0 {
 		j.add("below_minimum", r.Line, column, r.Typed)
 	}

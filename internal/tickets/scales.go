@@ -46,13 +46,12 @@ func (r rowReader) scale(row *scaleRow) Scale {
 
 // scaleKind resolves deck and class: single and III where blank, IIII for pads.
 func (r rowReader) scaleKind(s *Scale, row *scaleRow) {
-	deck, _ := row.Deck.choice("single", "multi", "pads", "pads_in_turn", "gauge")
-	s.Deck = deck
-	if deck == "" {
-		s.Deck = DeckSingle
-	}
+	deck, _ := row.Deck.choice("single", multi, pads, padsInTurn, gauge)
+	s.Multi, s.Gauge = deck == multi, deck == gauge
+	s.InTurn = deck == padsInTurn
+	s.Pads = deck == pads || s.InTurn
 	s.Class = "III"
-	if s.Deck == DeckPads || s.Deck == DeckPadsInTurn {
+	if s.Pads {
 		s.Class = "IIII"
 	}
 	if row.Class.blank() {
@@ -83,7 +82,7 @@ func (r rowReader) scaleRange(s *Scale, row *scaleRow) {
 
 // checkScaleNeeds refuses what cannot be used without another cell.
 func checkScaleNeeds(s Scale, row *scaleRow) {
-	if s.Class == "none" && s.Deck != DeckGauge && row.ExpandedUncertainty.blank() {
+	if s.Class == "none" && !s.Gauge && row.ExpandedUncertainty.blank() {
 		row.ExpandedUncertainty.refuse("required cell expanded_uncertainty left blank", "the uncertainty of a scale of class none, in kg", "the certificate states it")
 	}
 	if !row.StatedAt.blank() && row.ExpandedUncertainty.blank() {
@@ -121,7 +120,7 @@ func (j *jobReader) scaleFor(c cell) *Scale {
 	if listed != nil {
 		j.job.Scales = append(j.job.Scales, listed.Scale)
 	} else {
-		j.job.Scales = append(j.job.Scales, Scale{Name: name, Class: "III", Deck: DeckSingle, Typed: undeclared(name)})
+		j.job.Scales = append(j.job.Scales, Scale{Name: name, Class: "III", Typed: undeclared(name)})
 	}
 	return &j.job.Scales[len(j.job.Scales)-1]
 }

@@ -15,8 +15,8 @@ func (o *Outfit) Axles(g Group) int {
 // Weighers is k, the number of weighers under supports: on pads two an axle,
 // one for a side of an axle, one for the nose or the coupling; a group whose
 // axles are not counted is taken as one axle. Any other deck is one weigher.
-func (o *Outfit) Weighers(deck string, supports []Term) int {
-	if deck != DeckPads && deck != DeckPadsInTurn {
+func (o *Outfit) Weighers(s *Scale, supports []Term) int {
+	if !s.Pads {
 		return 1
 	}
 	k := 0

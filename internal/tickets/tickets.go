@@ -80,7 +80,7 @@ func (j *jobReader) readLine(row *ticketRow) {
 			r.Empty = false // refused on a line of an empty deck, and judged as what its column says
 		}
 		if !r.Empty {
-			j.deck(&r, row, deck, scale.Deck)
+			j.deck(&r, row, deck, scale)
 		}
 		j.figure(&r, c, row, unitOK)
 		j.job.Readings = append(j.job.Readings, r)
@@ -192,7 +192,7 @@ func (j *jobReader) figures(row *ticketRow) []cell {
 }
 
 // deck reads what was on the deck.
-func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
+func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, s *Scale) {
 	text := c.text()
 	if r.Column != "" {
 		text = r.Column
@@ -214,7 +214,7 @@ func (j *jobReader) deck(r *Reading, row *ticketRow, c cell, kind string) {
 	if len(terms) > 0 {
 		r.Terms = slices.Clip(terms)
 	}
-	if gauge := len(terms) == 1 && terms[0].Group == Coupling; kind == DeckGauge && !gauge && len(bad) == 0 {
+	if coupling := len(terms) == 1 && terms[0].Group == Coupling; s.Gauge && !coupling && len(bad) == 0 {
 		c.refuse(fmt.Sprintf("%s is not weighed by scale %s, a gauge", quote(text), quote(r.Scale)), "coupling", "")
 	}
 }

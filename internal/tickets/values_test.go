@@ -135,22 +135,23 @@ func TestScaleDefaults(t *testing.T) {
 		wantClass   string
 		wantDeck    string
 	}{
-		{"", "", "III", DeckSingle},
-		{"", "multi", "III", DeckMulti},
-		{"", "pads", "IIII", DeckPads},
-		{"", "pads_in_turn", "IIII", DeckPadsInTurn},
-		{"III", "pads", "III", DeckPads},
-		{"3", "", "III", DeckSingle},
-		{"4", "", "IIII", DeckSingle},
-		{"iiii", "", "IIII", DeckSingle},
-		{"III L", "", "III L", DeckSingle},
-		{"iiil", "", "III L", DeckSingle},
-		{"None", "", "none", DeckSingle},
+		{"", "", "III", "single"},
+		{"", "multi", "III", "multi"},
+		{"", "pads", "IIII", "pads"},
+		{"", "pads_in_turn", "IIII", "pads_in_turn"},
+		{"III", "pads", "III", "pads"},
+		{"3", "", "III", "single"},
+		{"4", "", "IIII", "single"},
+		{"iiii", "", "IIII", "single"},
+		{"III L", "", "III L", "single"},
+		{"iiil", "", "III L", "single"},
+		{"None", "", "none", "single"},
 	} {
 		j := readOne(t, fmt.Sprintf("-- tickets.csv --\nticket,setup,on_deck,reading,scale\n1,vehicle_alone,vehicle,3240,b\n-- scales.csv --\nscale,class,deck,expanded_uncertainty,stated_at,split_uncertainty\nb,%s,%s,12,3000,6\n", tt.class, tt.deck), Options{})
 		s := j.Scales[0]
-		if s.Class != tt.wantClass || s.Deck != tt.wantDeck {
-			t.Errorf("class %q deck %q is %s, %s", tt.class, tt.deck, s.Class, s.Deck)
+		if is := (Scale{Multi: tt.wantDeck == "multi", Pads: strings.HasPrefix(tt.wantDeck, "pads"), InTurn: tt.wantDeck == "pads_in_turn"}); s.Class != tt.wantClass ||
+			s.Multi != is.Multi || s.Pads != is.Pads || s.InTurn != is.InTurn || s.Gauge {
+			t.Errorf("class %q deck %q is %+v", tt.class, tt.deck, s)
 		}
 		equal(t, "uncertainty, its load and the split", fmt.Sprint(s.ExpandedKg.Decimal, s.StatedAtKg.Decimal, s.SplitKg.Decimal), "12 3000 6")
 		equal(t, "assumed interval", j.Readings[0].IntervalKg.String(), "20")

@@ -17,7 +17,7 @@ func manyReadings(number int, off int64, oneTicket bool) *tickets.Job {
 	job := &tickets.Job{
 		Outfit: tickets.Outfit{RearAxles: 2, TrailerAxles: 3, LengthUncertaintyMm: 10, Travels: tickets.CoupledTensioned,
 			Wheelbase: known(3000), RearAxleToCoupling: known(1200), CouplingToTrailerAxle: known(5000), NoseSupportToTrailerAxle: known(4700)},
-		Scales: []tickets.Scale{{Name: "pads", Class: "III", Deck: tickets.DeckPads}},
+		Scales: []tickets.Scale{{Name: "pads", Class: "III", Pads: true}},
 	}
 	for i := range 15 {
 		job.Loads = append(job.Loads, tickets.Load{Name: fmt.Sprint("box ", i), Kg: decimal.NewFromInt(int64(35 + i)), UKg: 2, On: tickets.OnVehicle})

@@ -41,7 +41,7 @@ func jobOf(readings ...tickets.Reading) *tickets.Job {
 	}
 	return &tickets.Job{
 		Readings: readings,
-		Scales:   []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}},
+		Scales:   []tickets.Scale{{Class: "III"}},
 		Outfit:   tickets.Outfit{LengthUncertaintyMm: 10},
 	}
 }

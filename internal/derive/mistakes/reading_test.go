@@ -83,7 +83,7 @@ func TestFigureOffTheGrid(t *testing.T) {
 		second := weigh(tickets.VehicleAlone, float64(c.kg), "vehicle")
 		second.Scale, second.IntervalKg = c.scale, decimal.NewFromInt(c.interval)
 		job := jobOf(weigh(tickets.VehicleAlone, 2775, "vehicle"), second) // its own figure counts for nothing
-		job.Scales = append(job.Scales, tickets.Scale{Name: "other", Class: "III", Deck: tickets.DeckSingle})
+		job.Scales = append(job.Scales, tickets.Scale{Name: "other", Class: "III"})
 		s := mustSolve(t, job)
 		should := job.Readings[0]
 		should.Kg = decimal.NewFromInt(2765)

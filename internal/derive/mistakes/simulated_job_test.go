@@ -77,7 +77,7 @@ func (w *world) outfit(wheelbase, overhang, drawbar, nose float64) {
 func (w *world) job() *tickets.Job {
 	return &tickets.Job{
 		Outfit: w.typed, Loads: w.truth.Loads, Places: w.truth.Places,
-		Scales: []tickets.Scale{{Class: "III", Deck: tickets.DeckSingle}},
+		Scales: []tickets.Scale{{Class: "III"}},
 	}
 }
 

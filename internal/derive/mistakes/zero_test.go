@@ -12,7 +12,7 @@ import (
 func TestZeroNotReturned(t *testing.T) {
 	job := slips()
 	job.Outfit.Travels, job.Outfit.TravelsPlain = tickets.CoupledSlack, true
-	job.Scales = []tickets.Scale{{Name: "a", Class: "III", Deck: tickets.DeckMulti}, {Name: "b", Class: "III", Deck: tickets.DeckMulti}}
+	job.Scales = []tickets.Scale{{Name: "a", Class: "III", Multi: true}, {Name: "b", Class: "III", Multi: true}}
 	for i := range job.Readings {
 		r := &job.Readings[i]
 		r.Scale = "a"
