@@ -54,8 +54,8 @@ var recorder []byte
 // solver is the file of the solver, and its head there.
 const (
 	solver = "internal/derive/lsq/solve.go"
-	head   = "func Solve(s System) (*Solution, error) {"
-	other  = "func solveSystem(s System) (*Solution, error) {"
+	head   = "func Solve(s System, sol *Solution) (*Solution, error) {"
+	other  = "func solveSystem(s System, sol *Solution) (*Solution, error) {"
 )
 
 // record runs the program of the module in root on the forms in a folder, with
@@ -146,9 +146,9 @@ func solve(file string) error {
 // pass solves the systems once, and asks of each what the tests of its observations
 // need, as the program of others that this is compared with finds it too.
 func pass(all []lsq.System) (squares float64, err error) {
+	var fit lsq.Solution
 	for _, s := range all {
-		fit, err := lsq.Solve(s)
-		if err != nil {
+		if _, err := lsq.Solve(s, &fit); err != nil {
 			return 0, err
 		}
 		fit.Redundancy()

@@ -21,7 +21,7 @@ func TestRecorded(t *testing.T) {
 		t.Fatalf("%d systems (%v)", len(all), err)
 	}
 	for i, s := range all {
-		fit, err := lsq.Solve(s)
+		fit, err := lsq.Solve(s, nil)
 		if err != nil {
 			t.Fatalf("system %d: %v", i, err)
 		}

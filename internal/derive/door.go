@@ -28,10 +28,14 @@ const (
 // fits are those that were released.
 var fits = sync.Pool{New: func() any { return new(fitted) }}
 
-func newFitted(exact *lsq.Solution, obs []observation) *fitted {
+// fit solves the system of some observations.
+func fit(s lsq.System, obs []observation) (*fitted, error) {
 	f := fits.Get().(*fitted)
-	f.exact, f.obs = *exact, obs
-	return f
+	if _, err := lsq.Solve(s, &f.exact); err != nil {
+		return nil, err
+	}
+	f.obs = obs
+	return f, nil
 }
 
 // release gives the memory of a fit to the next one; nil is none.

@@ -245,14 +245,14 @@ func (y *system) solve(amounts []float64) (*fitted, error) {
 	for i := range n {
 		y.us = append(y.us, y.obs[i].U)
 	}
-	exact, err := lsq.Solve(lsq.System{
+	f, err := fit(lsq.System{
 		Columns: y.layout.columns, A: y.rows[:n], Y: y.values[:n], U: y.us,
 		C: y.balance, D: noughts[:len(y.balance)], RankLimit: rankLimit,
-	})
+	}, y.obs[:n:n])
 	if err != nil {
 		return nil, fmt.Errorf("job %q: %w", y.job.Name, err)
 	}
-	return newFitted(exact, y.obs[:n:n]), nil
+	return f, nil
 }
 
 // work is about how many multiplications a solution takes: rows × columns² a

@@ -23,7 +23,7 @@ var recorder = struct {
 }()}
 
 // Solve writes the system to the file and solves it.
-func Solve(s System) (*Solution, error) {
+func Solve(s System, sol *Solution) (*Solution, error) {
 	if s.Cov != nil {
 		log.Fatal("a system with a covariance, which the file has no place for")
 	}
@@ -45,5 +45,5 @@ func Solve(s System) (*Solution, error) {
 	if err := out.Flush(); err != nil {
 		log.Fatal(err)
 	}
-	return solveSystem(s)
+	return solveSystem(s, sol)
 }

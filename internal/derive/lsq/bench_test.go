@@ -33,10 +33,10 @@ func shaped(n, m int, seed uint64) System {
 }
 
 func benchmark(b *testing.B, s System) {
+	var sol Solution
 	b.ReportAllocs()
 	for b.Loop() {
-		sol, err := Solve(s)
-		if err != nil {
+		if _, err := Solve(s, &sol); err != nil {
 			b.Fatal(err)
 		}
 		sol.Release()

@@ -27,13 +27,13 @@ func thermometer(t0, u float64) lsq.System {
 // uncertainty of a correction is not known beforehand; it is estimated from
 // the fit (equation H.13f) and put in.
 func ExampleSolve() {
-	free, err := lsq.Solve(thermometer(20, 1))
+	free, err := lsq.Solve(thermometer(20, 1), nil)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	s := math.Sqrt(free.ChiSquare / float64(free.DOF))
-	sol, err := lsq.Solve(thermometer(20, s))
+	sol, err := lsq.Solve(thermometer(20, s), nil)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -64,7 +64,7 @@ func ExampleSolution_ResidualCovariance() {
 		U:       u,
 		C:       [][]float64{{1, -1, -1}}, D: []float64{0},
 		RankLimit: 1e-9,
-	})
+	}, nil)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -85,7 +85,7 @@ func ExampleSolution_ResidualCovariance() {
 func ExampleSolution_Estimate() {
 	sol, err := lsq.Solve(lsq.System{
 		Columns: 2, A: [][]float64{{1, 1}}, Y: []float64{2480}, U: []float64{10}, RankLimit: 1e-9,
-	})
+	}, nil)
 	if err != nil {
 		fmt.Println(err)
 		return

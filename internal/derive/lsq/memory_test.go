@@ -51,9 +51,9 @@ func TestMemoryUsedAgain(t *testing.T) {
 	for i, s := range systems {
 		for solutions.Get().(*arena).floatsAll != nil || arenas.Get().(*arena).floatsAll != nil {
 		}
-		want := bits(Solve(s))
+		want := bits(Solve(s, nil))
 		used()
-		again, err := Solve(s)
+		again, err := Solve(s, nil)
 		if got := bits(again, err); got != want {
 			t.Fatalf("system %d in memory used before:\n%s\n(want %s)", i, got, want)
 		}
@@ -73,7 +73,7 @@ func TestUnknown(t *testing.T) {
 	open := 0
 	for seed := range uint64(40) {
 		for _, s := range []System{randomNetwork(seed, false), randomGeneral(seed), sparse(seed)} {
-			sol, err := Solve(s)
+			sol, err := Solve(s, nil)
 			if err != nil {
 				continue
 			}

@@ -820,7 +820,7 @@ func TestRefusals(t *testing.T) {
 	} {
 		s := good()
 		c.bend(&s)
-		if sol, err := Solve(s); !errors.Is(err, c.want) || sol != nil {
+		if sol, err := Solve(s, nil); !errors.Is(err, c.want) || sol != nil {
 			t.Errorf("%s: error %v, want %v", c.name, err, c.want)
 		}
 	}
@@ -857,7 +857,7 @@ func TestInconsistentConstraints(t *testing.T) {
 		{"same sum, other value", [][]float64{{2, 2}, {2, 2}}, []float64{100, 101}, "number 1 by 1"},
 		{"too many", [][]float64{{1, 0}, {0, 1}, {1, 1}}, []float64{10, 20, 31}, "number 1 by -1"},
 	} {
-		_, err := Solve(System{Columns: 2, C: c.c, D: c.d, RankLimit: programLimit})
+		_, err := Solve(System{Columns: 2, C: c.c, D: c.d, RankLimit: programLimit}, nil)
 		if want := "constraints contradict each other: " + c.want; !errors.Is(err, errInconsistent) || err.Error() != want {
 			t.Errorf("%s: error %v (want %s)", c.name, err, want)
 		}
@@ -883,12 +883,12 @@ func TestSameBits(t *testing.T) {
 		nearly.A[i][1] = nearly.A[i][5] * (1 + 1e-10*float64(i))
 	}
 	first := mustSolve(t, s)
-	said, saidNearly := bits(first, nil), bits(Solve(nearly))
+	said, saidNearly := bits(first, nil), bits(Solve(nearly, nil))
 	var all sync.WaitGroup
 	for range 8 {
 		all.Go(func() {
 			for range 20 {
-				if bits(Solve(s)) != said || bits(Solve(nearly)) != saidNearly {
+				if bits(Solve(s, nil)) != said || bits(Solve(nearly, nil)) != saidNearly {
 					t.Error("another solution for the same system")
 					return
 				}

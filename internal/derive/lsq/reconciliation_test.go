@@ -255,7 +255,7 @@ func (w network) system() (s System, at []int) {
 
 func mustSolve(t testing.TB, s System) *Solution {
 	t.Helper()
-	sol, err := Solve(s)
+	sol, err := Solve(s, nil)
 	if err != nil {
 		t.Fatalf("Solve: %v", err)
 	}

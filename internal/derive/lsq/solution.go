@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"reconcile/internal/shelf"
 )
 
 const (
@@ -50,15 +52,16 @@ type Solution struct {
 	g, h       matrix    // U₀ᵀ·Q and U₀⁻¹·Q, both Q where uncorrelated; empty until unfolded
 	reflect    qr        // what makes Q
 	redundancy []float64 // nil until asked for
+
+	shelf.Lent[Solution]
 }
 
-// Release lets another solution have the memory of this one, which then holds
-// nothing and may not be asked any more: its methods panic. Who solves many systems and
-// drops most of the solutions need not ask for new memory each time.
-func (s *Solution) Release() {
+// takeBack lets another solution have the memory of this one, which then holds nothing:
+// its methods panic.
+func takeBack(s *Solution) {
 	keep := s.keep
 	*s = Solution{}
-	if keep != nil && len(keep.floatsAll) <= largestKept {
+	if len(keep.floatsAll) <= largestKept {
 		solutions.Put(keep)
 	}
 }

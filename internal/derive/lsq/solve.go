@@ -1,6 +1,10 @@
 package lsq
 
-import "fmt"
+import (
+	"fmt"
+
+	"reconcile/internal/shelf"
+)
 
 // Solve solves the system. The same system gives the same bits; calls may run
 // side by side.
@@ -9,27 +13,25 @@ import "fmt"
 // with an error that wraps errShape, errNotFinite, errRange, errUncertainty,
 // errCovariance, errRankLimit or errInconsistent. Unknowns that nothing determines
 // are no error: ask [Solution.Estimate].
-func Solve(s System) (*Solution, error) {
-	sol := new(Solution)
-	return solve(&s, sol)
-}
-
-// solve is Solve for a solution that is there already. Solve itself is small enough
-// for a compiler to put into its callers: one that copies what it is given, or drops
-// it, then asks for no memory.
-func solve(s *System, sol *Solution) (*Solution, error) {
+//
+// What sol is before does not matter: the solution is written there, or, where it is nil,
+// to a new place.
+func Solve(s System, sol *Solution) (*Solution, error) {
+	if sol == nil {
+		sol = new(Solution)
+	}
 	if err := s.check(); err != nil {
 		return nil, err
 	}
 	a := arenas.Get().(*arena)
 	defer a.giveBack()
-	w, err := newWeights(a, s)
+	w, err := newWeights(a, &s)
 	if err != nil {
 		return nil, err
 	}
 	// Rows divided by their uncertainties: from here on every observation has u = 1
 	// and the sum of squares is χ².
-	aw, yw := w.whiten(a, s)
+	aw, yw := w.whiten(a, &s)
 	// Exact constraints are solved for as many unknowns and leave a smaller problem
 	// without any. Giving them a large weight instead would spoil the digits.
 	e, err := eliminate(a, s.C, s.D, columnScales(a, aw, s.C))
@@ -42,8 +44,11 @@ func solve(s *System, sol *Solution) (*Solution, error) {
 	if !ok {
 		return nil, fmt.Errorf("%w: singular values", errNotFinite)
 	}
+	*sol = Solution{}
+	shelf.Lend(&sol.Lent, sol, takeBack)
 	sol.fill(a, w, &e, &f)
 	if !finite(f.all.data...) || !finite(sol.Residuals...) || !finite(sol.ChiSquare) {
+		sol.Release()
 		return nil, fmt.Errorf("%w: the numbers differ too much in size", errNotFinite)
 	}
 	return sol, nil

@@ -56,7 +56,7 @@ func TestThermometer(t *testing.T) {
 
 func solve(t *testing.T, s lsq.System) *lsq.Solution {
 	t.Helper()
-	sol, err := lsq.Solve(s)
+	sol, err := lsq.Solve(s, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
