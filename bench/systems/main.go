@@ -151,8 +151,8 @@ func pass(all []lsq.System) (squares float64, err error) {
 		if _, err := lsq.Solve(s, &fit); err != nil {
 			return 0, err
 		}
-		fit.Redundancy()
-		for _, r := range fit.Residuals {
+		for i, r := range fit.Residuals {
+			fit.ResidualCovariance(i, i)
 			squares += r * r
 		}
 		fit.Release()

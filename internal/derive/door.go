@@ -2,6 +2,7 @@ package derive
 
 import (
 	"math"
+	"slices"
 	"sync"
 
 	"reconcile/internal/derive/lsq"
@@ -12,8 +13,9 @@ import (
 // masses to 1e-6 kg, all else to 1e-9, and nothing of a Solution is compared,
 // ranked or chosen by a number that did not pass here.
 type fitted struct {
-	exact lsq.Solution
-	obs   []observation
+	exact      lsq.Solution
+	obs        []observation
+	redundancy []float64 // not rounded; empty until asked for
 }
 
 const (
@@ -42,7 +44,7 @@ func fit(s lsq.System, obs []observation) (*fitted, error) {
 func (f *fitted) release() {
 	if f != nil {
 		f.exact.Release()
-		f.obs = nil
+		f.obs, f.redundancy = nil, f.redundancy[:0]
 		fits.Put(f)
 	}
 }
@@ -57,8 +59,7 @@ func (f *fitted) estimate(row []float64) (value, u float64, determined bool) {
 // unknown is the unknown in a column, a load or mass in kilograms, and whether the
 // system determines it.
 func (f *fitted) unknown(column int) (value float64, determined bool) {
-	value, determined = f.exact.Unknown(column)
-	return portable.Kg(value), determined
+	return portable.Kg(f.exact.X[column]), len(f.exact.Open) == 0 || f.exact.Open[column] == 0
 }
 
 // carries says whether the unknown in a column, a load, is more than nothing.
@@ -101,25 +102,34 @@ func (f *fitted) inUnit(i int, v float64) float64 {
 // residual is observed − fitted of an observation.
 func (f *fitted) residual(i int) float64 { return f.inUnit(i, f.exact.Residuals[i]) }
 
-// redundancy is the share of an observation's error that shows in its residual.
-func (f *fitted) redundancy(i int) float64 { return portable.Ratio(f.exact.Redundancy()[i]) }
+// redundancies are the shares of the observations' errors that show in their residuals,
+// not rounded yet.
+func (f *fitted) redundancies() []float64 {
+	if len(f.redundancy) == 0 {
+		f.redundancy = slices.Grow(f.redundancy, len(f.obs))
+		for i := range f.obs {
+			f.redundancy = append(f.redundancy, f.exact.ResidualCovariance(i, i))
+		}
+	}
+	return f.redundancy
+}
 
 // standardised is Baarda's w = residual/(u·√redundancy); ok is false below a
 // redundancy of 0.01.
 func (f *fitted) standardised(i int) (w float64, ok bool) {
-	if f.redundancy(i) < minRedundancy {
+	if portable.Ratio(f.redundancies()[i]) < minRedundancy {
 		return 0, false
 	}
-	return portable.Ratio(f.exact.Residuals[i] / float64(f.obs[i].U*math.Sqrt(f.exact.Redundancy()[i]))), true
+	return portable.Ratio(f.exact.Residuals[i] / float64(f.obs[i].U*math.Sqrt(f.redundancies()[i]))), true
 }
 
 // smallestDetectable is the minimal detectable error 4.1321·u/√redundancy of an
 // observation, in its unit; ok as for standardised.
 func (f *fitted) smallestDetectable(i int) (size float64, ok bool) {
-	if f.redundancy(i) < minRedundancy {
+	if portable.Ratio(f.redundancies()[i]) < minRedundancy {
 		return 0, false
 	}
-	return f.inUnit(i, float64(detectable*f.obs[i].U)/math.Sqrt(f.exact.Redundancy()[i])), true
+	return f.inUnit(i, float64(detectable*f.obs[i].U)/math.Sqrt(f.redundancies()[i])), true
 }
 
 // residualCorrelation is R_ij/√(R_ii·R_jj) of the weighted residuals, whose

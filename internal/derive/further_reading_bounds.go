@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"reconcile/internal/derive/lsq"
 	"reconcile/internal/portable"
 	"reconcile/internal/tickets"
 )
@@ -31,7 +30,7 @@ type prospect struct {
 	// before: finer supports are then solved, of which nothing is said here.
 	Refines bool
 
-	fit      *lsq.Solution // nil: nothing is said, and everything is possible
+	fit      *fitted // nil: nothing is said, and everything is possible
 	s        *Solution
 	row      []float64 // of the reading; nil where it shows only an unknown of its own
 	variance float64   // of the reading, u², with the gain of a scale not used before
@@ -84,15 +83,15 @@ func (s *Solution) Prospect(further *tickets.Reading, scale *tickets.Scale) pros
 
 // begin works out what all quantities need of the row.
 func (p prospect) begin() prospect {
-	null := p.fit.NullPart(p.row)
+	null := p.fit.exact.NullPart(p.row)
 	switch size, all := length(null), length(p.row); {
 	case size > float64(surelyOpen*all):
 		p.null = null
 	case size > float64(surelyDetermined*all):
 		return anything // too close to say
 	default:
-		_, u, _ := p.fit.Estimate(p.row)
-		p.of, p.moves, p.Tests = portable.Square(u), p.fit.Sensitivity(p.row, nil), true
+		_, u, _ := p.fit.exact.Estimate(p.row)
+		p.of, p.moves, p.Tests = portable.Square(u), p.fit.exact.Sensitivity(p.row, nil), true
 	}
 	return p
 }
@@ -125,13 +124,13 @@ func (p *prospect) Of(q Quantity, fraction float64) (u float64, possible, checke
 
 // leastU is the least u of what remains of a quantity and a factor × the reading.
 func (p *prospect) leastU(row []float64, factor float64) float64 {
-	_, now, _ := p.fit.Estimate(row)
+	_, now, _ := p.fit.exact.Estimate(row)
 	u2 := portable.Square(now)
 	switch {
 	case p.null != nil:
 		u2 += float64(portable.Square(factor) * p.variance)
 	case p.row != nil:
-		u2 -= portable.Square(p.fit.Covariance(row, p.row)) / (p.of + p.variance)
+		u2 -= portable.Square(p.fit.exact.Covariance(row, p.row)) / (p.of + p.variance)
 	}
 	return max(float64(math.Sqrt(max(u2, 0))*(1-boundSlack))-boundSlack, 0)
 }
@@ -140,7 +139,7 @@ func (p *prospect) leastU(row []float64, factor float64) float64 {
 // factor × its row, of what nothing determined; ok is false where something
 // remains that nothing determines.
 func (p *prospect) rest(row []float64) (rest []float64, factor float64, ok bool) {
-	null, size := p.fit.NullPart(row), length(row)
+	null, size := p.fit.exact.NullPart(row), length(row)
 	if p.null != nil {
 		factor = inner(null, p.null) / inner(p.null, p.null)
 		rest = slices.Clone(row)
@@ -163,7 +162,7 @@ func (p *prospect) mayCheck(row []float64, factor, noticed float64) bool {
 	if math.Abs(factor) > noticed {
 		return false // nothing else shows what the reading itself determines
 	}
-	d, gain := p.fit.Sensitivity(row, nil), p.gain(row)
+	d, gain := p.fit.exact.Sensitivity(row, nil), p.gain(row)
 	for i := range p.s.system.used {
 		if redundancy, of := p.with(i, d[i], gain); redundancy < surelyUnchecked && math.Abs(of) > noticed {
 			return false
@@ -181,7 +180,7 @@ func (p *prospect) gain(row []float64) float64 {
 	if p.moves == nil {
 		return 0
 	}
-	return p.fit.Covariance(row, p.row) / (p.of + p.variance)
+	return p.fit.exact.Covariance(row, p.row) / (p.of + p.variance)
 }
 
 // with is what the redundancy of a used reading becomes with the further one, and what
@@ -190,7 +189,7 @@ func (p *prospect) gain(row []float64) float64 {
 //	ρᵢ + (movesᵢ·uᵢ)²/(u(row)² + u(reading)²)
 //	∂q/∂yᵢ − gain·movesᵢ
 func (p *prospect) with(i int, sensitivity, gain float64) (redundancy, of float64) {
-	redundancy, of = p.fit.Redundancy()[i], sensitivity
+	redundancy, of = p.fit.redundancies()[i], sensitivity
 	if p.moves != nil {
 		redundancy += portable.Square(float64(p.moves[i]*p.s.system.obs[i].U)) / (p.of + p.variance)
 		of -= float64(gain * p.moves[i])
@@ -246,7 +245,7 @@ func (y *system) furtherU(r *tickets.Reading, on *tickets.Scale) (u float64, col
 
 // fitFor is the fit that the bounds of a reading start from: with every tie
 // that would then be in force, each at the least u it can have.
-func (s *Solution) fitFor(r *tickets.Reading) *lsq.Solution {
+func (s *Solution) fitFor(r *tickets.Reading) *fitted {
 	if fit, ok := s.further[r.State]; ok {
 		return fit
 	}
@@ -261,15 +260,12 @@ func (s *Solution) fitFor(r *tickets.Reading) *lsq.Solution {
 	for i := range y.ties {
 		y.observe(observation{Kind: byTie, Name: y.ties[i].name}, y.ties[i].row, 0)
 	}
-	var exact *lsq.Solution
-	if fit, err := y.solve(make([]float64, len(y.ties))); err == nil {
-		exact = &fit.exact
-	}
+	fit, _ := y.solve(make([]float64, len(y.ties))) // nil where that cannot be solved
 	if s.further == nil {
-		s.further = map[tickets.State]*lsq.Solution{}
+		s.further = map[tickets.State]*fitted{}
 	}
-	s.further[r.State] = exact
-	return exact
+	s.further[r.State] = fit
+	return fit
 }
 
 // inner is Σ aᵢ·bᵢ, each product rounded by itself (see package portable).

@@ -246,7 +246,7 @@ func TestProspectOfReadingsBehind(t *testing.T) {
 				if !ok || !after.Determined {
 					continue
 				}
-				d, gain := p.fit.Sensitivity(row, nil), p.gain(row)
+				d, gain := p.fit.exact.Sensitivity(row, nil), p.gain(row)
 				for i := range s.Used {
 					redundancy, of := p.with(i, d[i], gain)
 					if got := then.Used[i].Redundancy; math.Abs(got-redundancy) > 1e-6 {

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 
-	"reconcile/internal/derive/lsq"
 	"reconcile/internal/portable"
 	"reconcile/internal/shelf"
 	"reconcile/internal/tickets"
@@ -43,9 +42,9 @@ type Solution struct {
 	untied       *fitted // the fit without ties; nil until asked for
 	previous     *fitted // the round before, where the rounds did not converge
 	amounts      []float64
-	decks        [][]float64                     // see deckRows; nil until asked for
-	figures      *figures                        // nil until asked for
-	further      map[tickets.State]*lsq.Solution // see fitFor
+	decks        [][]float64               // see deckRows; nil until asked for
+	figures      *figures                  // nil until asked for
+	further      map[tickets.State]*fitted // see fitFor
 	doubts       doubts
 	looked       bool // whether doubts were looked for
 	lists             // what was asked for so far
@@ -191,7 +190,7 @@ func (s *Solution) fillObservations() (suspect bool) {
 	s.Used, s.Masses, s.Ties = s.Observations[:used], s.Observations[used:used+len(s.system.loads)], s.Observations[n-len(s.ties):]
 	for i := range s.Observations {
 		o := &s.Observations[i]
-		o.Residual, o.Redundancy = s.fit.residual(i), s.fit.redundancy(i)
+		o.Residual, o.Redundancy = s.fit.residual(i), portable.Ratio(s.fit.redundancies()[i])
 		if w, ok := s.fit.standardised(i); ok {
 			o.Standardised, o.Testable = w, true
 			o.Smallest, _ = s.fit.smallestDetectable(i)

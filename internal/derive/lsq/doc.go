@@ -23,7 +23,7 @@
 // What comes out is not a vector of numbers but what can be said: of a linear
 // functional of the unknowns its value and uncertainty, and whether it is
 // determined ([Solution.Estimate]), and for every observation how far the others
-// check it (Baarda's reliability: [Solution.Redundancy], [Solution.ResidualCovariance]).
+// check it (Baarda's reliability: [Solution.ResidualCovariance]).
 //
 // Sources: Å. Björck, Numerical Methods for Least Squares Problems, SIAM 1996,
 // 2.7.3 (rank) and 5.1.3 (null-space method), from memory; W. Baarda, A testing procedure for use in

@@ -70,8 +70,8 @@ func ExampleSolution_ResidualCovariance() {
 		return
 	}
 	for i := range 3 {
-		w := sol.Residuals[i] / u[i] / math.Sqrt(sol.Redundancy()[i])
-		r := sol.ResidualCovariance(0, i) / math.Sqrt(sol.Redundancy()[0]*sol.Redundancy()[i])
+		w := sol.Residuals[i] / u[i] / math.Sqrt(sol.ResidualCovariance(i, i))
+		r := sol.ResidualCovariance(0, i) / math.Sqrt(sol.ResidualCovariance(0, 0)*sol.ResidualCovariance(i, i))
 		fmt.Printf("w = %+.2f, correlation with the first %+.2f\n", w, r)
 	}
 	// Output:

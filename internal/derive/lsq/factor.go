@@ -27,7 +27,7 @@ type factored struct {
 func roomFor(rows, fixed, columns int) *arena {
 	n, steps := fixed+columns, min(rows, columns)
 	keep := solutions.Get().(*arena)
-	keep.reserve(n*(columns+1) + (2*rows+1)*steps + n + 3*rows)
+	keep.reserve(n*(columns+1) + (2*rows+1)*steps + 2*n + 2*rows)
 	return keep
 }
 

@@ -217,7 +217,7 @@ func compareGonum(t *testing.T, seed uint64, s System, sol *Solution, want refer
 	}
 	for i := range s.Y {
 		near(t, "residual", i, sol.Residuals[i], want.residual[i], 1e-6)
-		near(t, "redundancy", i, sol.Redundancy()[i], want.redundancy[i], 1e-9)
+		near(t, "redundancy", i, sol.redundancies()[i], want.redundancy[i], 1e-9)
 	}
 	near(t, "chi-square", 0, sol.ChiSquare, want.chi, 1e-9*(1+want.chi))
 	return determined

@@ -132,7 +132,7 @@ func compareTextbook(t *testing.T, s System, sol *Solution) {
 		ui := math.Sqrt(sigma.At(i, i))
 		closeTo(t, "x", sol.X[i], s.Y[i]-adjustment.AtVec(i), 1e4)
 		closeTo(t, "residual", sol.Residuals[i], adjustment.AtVec(i), 1e4)
-		closeTo(t, "redundancy", sol.Redundancy()[i], share.At(i, i), 1)
+		closeTo(t, "redundancy", sol.redundancies()[i], share.At(i, i), 1)
 		for j := range n {
 			uj := math.Sqrt(sigma.At(j, j))
 			closeTo(t, "covariance", sol.Covariance(unit(n, i), unit(n, j)), sigma.At(i, j)-w.At(i, j), ui*uj)
@@ -465,7 +465,7 @@ func TestCheckedFromOnePercent(t *testing.T) {
 		sol := mustSolve(t, System{
 			Columns: 1, A: [][]float64{{1}, {1}}, Y: []float64{5, 6}, U: roots(c.r, 1-c.r), RankLimit: programLimit,
 		})
-		near(t, "redundancy", 0, sol.Redundancy()[0], c.r, 1e-12)
+		near(t, "redundancy", 0, sol.redundancies()[0], c.r, 1e-12)
 		if _, ok := sol.standardised(0); ok != c.ok {
 			t.Errorf("redundancy %v: tested %v, want %v", c.r, ok, c.ok)
 		}
@@ -533,7 +533,7 @@ func TestSingularValuesAgreeWithQR(t *testing.T) {
 		}
 		for i := range y {
 			closeTo(t, "residual", q.Residuals[i], p.Residuals[i], 1e4)
-			closeTo(t, "redundancy", q.Redundancy()[i], p.Redundancy()[i], 1)
+			closeTo(t, "redundancy", q.redundancies()[i], p.redundancies()[i], 1)
 		}
 	}
 }
@@ -550,7 +550,7 @@ func TestReleased(t *testing.T) {
 		facts := func(s *Solution) map[string][]float64 {
 			value, u, _ := s.Estimate(row)
 			return map[string][]float64{
-				"x": s.X, "residuals": s.Residuals, "redundancy": s.Redundancy(),
+				"x": s.X, "residuals": s.Residuals, "redundancy": s.redundancies(),
 				"null part": s.NullPart(row), "sensitivity": s.Sensitivity(row, nil),
 				"numbers": {s.ChiSquare, s.Condition, value, u},
 			}
@@ -590,8 +590,8 @@ func TestNoDegreesOfFreedom(t *testing.T) {
 	for i := range 2 {
 		_, w := sol.standardised(i)
 		_, d := sol.smallestDetectable(i)
-		if sol.Redundancy()[i] != 0 || w || d || sol.residualCorrelation(0, i) != 0 {
-			t.Errorf("observation %d: redundancy %v, test %v, detectable %v", i, sol.Redundancy()[i], w, d)
+		if sol.redundancies()[i] != 0 || w || d || sol.residualCorrelation(0, i) != 0 {
+			t.Errorf("observation %d: redundancy %v, test %v, detectable %v", i, sol.redundancies()[i], w, d)
 		}
 	}
 	near(t, "difference", 0, sol.value([]float64{0, 1}), 1300, 1e-9)
@@ -606,7 +606,7 @@ func TestDuplicateRows(t *testing.T) {
 	near(t, "correlation of two", 0, two.residualCorrelation(0, 1), -1, 1e-12)
 	// By analysis: u² = 1/(1/9 + 1/16), r₀ = 1 − u²/9, w = 10/5.
 	near(t, "u", 0, two.u([]float64{1}), 2.4, 1e-12)
-	near(t, "redundancy", 0, two.Redundancy()[0], 0.36, 1e-12)
+	near(t, "redundancy", 0, two.redundancies()[0], 0.36, 1e-12)
 	for i, want := range []float64{-2, 2} {
 		w, _ := two.standardised(i)
 		near(t, "test", i, w, want, 1e-12)
@@ -630,8 +630,8 @@ func TestUnitsHaveNoSay(t *testing.T) {
 					t.Errorf("seed %d, %s × %g: rank %d, %d, want %d, %d", seed, name, f, sol.Rank, sol.Nullity, base.Rank, base.Nullity)
 				}
 				closeTo(t, name+": chi-square", sol.ChiSquare, base.ChiSquare, base.ChiSquare+1)
-				for i, r := range base.Redundancy() {
-					closeTo(t, name+": redundancy", sol.Redundancy()[i], r, 1)
+				for i, r := range base.redundancies() {
+					closeTo(t, name+": redundancy", sol.redundancies()[i], r, 1)
 				}
 			}
 		}

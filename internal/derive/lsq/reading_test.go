@@ -29,6 +29,17 @@ const (
 	detectable    = 4.1321
 )
 
+// redundancies are r_i = (W·Σ⁻¹)_ii = 1 − (Q·Qᵀ)_ii, W being the covariance of the
+// residuals, also of correlated observations.
+func (s *Solution) redundancies() []float64 {
+	s.unfold()
+	all := make([]float64, len(s.yU))
+	for i := range all {
+		all[i] = notRounding(1 - dot(s.g.row(i), s.h.row(i)))
+	}
+	return all
+}
+
 // residualCorrelation is R_ij/√(R_ii·R_jj).
 func (s *Solution) residualCorrelation(i, j int) float64 {
 	ii, jj := s.ResidualCovariance(i, i), s.ResidualCovariance(j, j)
@@ -49,7 +60,7 @@ func (s *Solution) standardised(i int) (w float64, ok bool) {
 
 // smallestDetectable is 4.1321·u_i·√R_ii/r_i.
 func (s *Solution) smallestDetectable(i int) (size float64, ok bool) {
-	r, share := s.ResidualCovariance(i, i), s.Redundancy()[i]
+	r, share := s.ResidualCovariance(i, i), s.redundancies()[i]
 	if r < minRedundancy || share < minRedundancy {
 		return 0, false
 	}

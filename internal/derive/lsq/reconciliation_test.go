@@ -306,7 +306,7 @@ func (w network) compare(t *testing.T, sol *Solution, at []int) {
 		near(t, "adjustment", j, -sol.Residuals[at[j]], v, 1e-11) // the suite's own agreement
 	}
 	for j, r := range w.redundancy {
-		near(t, "redundancy", j, sol.Redundancy()[at[j]], r, w.tol)
+		near(t, "redundancy", j, sol.redundancies()[at[j]], r, w.tol)
 	}
 	for j, z := range w.z {
 		got, ok := sol.standardised(at[j])
@@ -320,7 +320,7 @@ func (w network) compare(t *testing.T, sol *Solution, at []int) {
 		near(t, "smallest detectable", j, got, d, 6e-5)
 	}
 	var sum float64
-	for _, r := range sol.Redundancy() {
+	for _, r := range sol.redundancies() {
 		sum += r
 	}
 	near(t, "sum of redundancies", 0, sum, float64(w.dof), 1e-12)
@@ -357,8 +357,8 @@ func TestUncheckedObservation(t *testing.T) {
 		}
 		s, _ := w.system()
 		sol := mustSolve(t, s)
-		if sol.Redundancy()[10] != 0 {
-			t.Errorf("%s: redundancy of D = %v, want 0", w.name, sol.Redundancy()[10])
+		if sol.redundancies()[10] != 0 {
+			t.Errorf("%s: redundancy of D = %v, want 0", w.name, sol.redundancies()[10])
 		}
 		near(t, "residual of D", 10, sol.Residuals[10], 0, 1e-12)
 		if z, ok := sol.standardised(10); ok || z != 0 {
@@ -418,7 +418,7 @@ func TestBiasEstimates(t *testing.T) {
 	ratio := []float64{1.570817, 10.270417, 0.244017, 4.001667, 2.884267, 6.040067}
 	for i := range bias {
 		z, _ := sol.standardised(i)
-		near(t, "bias", i, sol.Residuals[i]/sol.Redundancy()[i], bias[i], 1e-12)
+		near(t, "bias", i, sol.Residuals[i]/sol.redundancies()[i], bias[i], 1e-12)
 		near(t, "ratio test", i, z*z, ratio[i], 6e-7)
 	}
 	z, _ := sol.standardised(1)

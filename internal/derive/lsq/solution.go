@@ -24,6 +24,9 @@ type Solution struct {
 	// X is the shortest of the solutions. Only determined functionals of it
 	// mean anything.
 	X []float64
+	// Open is how much of each unknown nothing determines, from 0 to 1, and 0 where
+	// [Solution.Estimate] would call it determined; empty where all are.
+	Open []float64
 	// Residuals are y − A·x, in the units of y.
 	Residuals []float64
 	// ChiSquare is the minimum reached, (y − A·x)ᵀ Σ⁻¹ (y − A·x).
@@ -49,9 +52,8 @@ type Solution struct {
 	keep *arena    // the memory of all of these
 
 	// Of the observations; most solutions are only asked for loads.
-	g, h       matrix    // U₀ᵀ·Q and U₀⁻¹·Q, both Q where uncorrelated; empty until unfolded
-	reflect    qr        // what makes Q
-	redundancy []float64 // nil until asked for
+	g, h    matrix // U₀ᵀ·Q and U₀⁻¹·Q, both Q where uncorrelated; empty until unfolded
+	reflect qr     // what makes Q
 
 	shelf.Lent[Solution]
 }
@@ -73,26 +75,6 @@ func (s *Solution) unfold() {
 		s.reflect.orthonormal(s.g, s.Rank)
 		s.h = s.g
 	}
-}
-
-// Redundancy is, of each observation, the share of an error in it that shows in its own
-// residual, W being the covariance of the residuals:
-//
-//	r_i = (W·Σ⁻¹)_ii = 1 − (Q·Qᵀ)_ii
-//
-// the latter where observations are uncorrelated. They add up to DOF. From 0 to 1 where
-// observations are uncorrelated; 0 within rounding is 0.
-//
-// Source: W. Baarda, A testing procedure for use in geodetic networks (1968).
-func (s *Solution) Redundancy() []float64 {
-	if s.redundancy == nil {
-		s.unfold()
-		s.redundancy = s.keep.take(len(s.yU))
-		for i := range s.redundancy {
-			s.redundancy[i] = notRounding(1 - dot(s.g.row(i), s.h.row(i)))
-		}
-	}
-	return s.redundancy
 }
 
 // notRounding is v, or 0 where v is the rounding of a difference that is 0: a
@@ -141,12 +123,6 @@ func (s *Solution) Estimate(row []float64) (value, u float64, determined bool) {
 	return out[s.t.cols], norm(t), len(null) == 0 || norm(null) <= float64(determinedLimit*norm(row))
 }
 
-// Unknown is what [Solution.Estimate] says of one unknown, by its column, but for its
-// uncertainty.
-func (s *Solution) Unknown(column int) (value float64, determined bool) {
-	return s.X[column], s.null.cols == 0 || norm(s.null.row(column)) <= determinedLimit
-}
-
 // NullPart is row·N, what of a functional nothing determines: the part of row in
 // each column of an orthonormal basis N of the null space. It is empty where
 // all is determined.
@@ -189,9 +165,12 @@ func (s *Solution) correlation(i, j int) float64 {
 //
 //	R = ρ − (A·cov(x)·Aᵀ)_ij / (u_i·u_j)
 //
-// ρ being the correlation of the observations. For uncorrelated observations
-// R_ii is the redundancy. Where R_ij² is R_ii·R_jj an error in i cannot be
-// distinguished from one in j.
+// ρ being the correlation of the observations. Where R_ij² is R_ii·R_jj an error in i
+// cannot be distinguished from one in j. For uncorrelated observations R_ii is the
+// redundancy, the share of an error in i that shows in its own residual: from 0 to 1, 0
+// within rounding is 0, and in all they are DOF.
+//
+// Source: W. Baarda, A testing procedure for use in geodetic networks (1968).
 func (s *Solution) ResidualCovariance(i, j int) float64 {
 	s.unfold()
 	return notRounding(s.correlation(i, j) - dot(s.g.row(i), s.g.row(j)))

@@ -77,7 +77,22 @@ func (s *Solution) fill(a *arena, w weights, e *constraints, f *factored) {
 	for j := range s.X {
 		s.X[j] = all.row(j)[f.rank]
 	}
+	s.measureOpen()
 	s.residuals(w, f)
+}
+
+// measureOpen is |row·N| of every unknown by itself, N being orthonormal.
+func (s *Solution) measureOpen() {
+	if s.Nullity == 0 {
+		return
+	}
+	s.Open = s.keep.take(len(s.X))
+	for j := range s.Open {
+		s.Open[j] = 0
+		if size := norm(s.null.row(j)); size > determinedLimit {
+			s.Open[j] = size
+		}
+	}
 }
 
 // removeNull makes the null space orthonormal in the units of the unknowns and
