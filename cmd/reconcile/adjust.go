@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -77,9 +76,12 @@ func (s streams) printPlan(r *record.Record, asJSON, again bool) error {
 
 // asks says whether a question is not answered that affects the plan for a set.
 func asks(r *record.Record, set string) bool {
-	return slices.ContainsFunc(r.Questions, func(q record.Question) bool {
-		return !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == set)
-	})
+	for _, q := range r.Questions {
+		if !q.Answered && (q.Args == nil || q.Args.Set == "" || q.Args.Set == set) {
+			return true
+		}
+	}
+	return false
 }
 
 // planStatus is the exit status of a plan: 0 a plan, or none needed, proved; 1

@@ -111,7 +111,8 @@ func nasty(t *testing.T) *record.Record {
 	for range 12 { // line 1 longer than a page is wide, by far
 		r.Do = append(r.Do, record.Do{Code: "look_again", Args: &record.Args{File: long, AtLine: 3, Name: long}})
 	}
-	r.Questions = append(r.Questions, record.Question{Code: "with_everywhere", File: "tickets.csv", Line: 2, Args: &record.Args{Name: long}})
+	q := add(&r.Questions)
+	q.Code, q.File, q.Line, q.Args = "with_everywhere", "tickets.csv", 2, &record.Args{Name: long}
 	return r
 }
 

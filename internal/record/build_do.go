@@ -65,7 +65,7 @@ const notUncoupled = "not_uncoupled"
 // uncoupled, and the download is so far below nothing that it cannot have been;
 // not where a likely mistake in a reading explains that.
 func (r *Record) hardlyUncoupled() bool {
-	asked := slices.ContainsFunc(r.Questions, func(q Question) bool { return q.Code == notUncoupled && !q.Answered })
+	asked := slices.ContainsFunc(r.Questions, func(q question) bool { return q.Code == notUncoupled && !q.Answered })
 	if !asked || r.likeliest() != nil {
 		return false
 	}
@@ -187,7 +187,7 @@ func (r *Record) missing() []Do {
 // lookAgain names the first question that is not answered, and how many are not;
 // the one on which everything rests goes before the others.
 func (r *Record) lookAgain() []Do {
-	var first *Question
+	var first *question
 	open := 0
 	for i := range r.Questions {
 		q := &r.Questions[i]

@@ -64,7 +64,7 @@ func TestWhatLineOneSays(t *testing.T) {
 		{"a rating that is only planned is over", Record{Verdict: "within", Checks: []Check{
 			row("gvm", "", "", "within", 40, 11, true), {Rating: "gvm", Set: "springs", Verdict: "over"}}}, counts{given: 1},
 			`{code:drive,args:{number:1}}`},
-		{"unconfirmed", Record{Verdict: "unconfirmed", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, Questions: []Question{
+		{"unconfirmed", Record{Verdict: "unconfirmed", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, Questions: []question{
 			{Code: "share_high", File: "tickets.csv", Line: 3, Answered: true}, {Code: "gcm_below_gvm", File: "ratings.csv", Line: 5, Args: &Args{Set: "springs"}},
 			{Code: "rating_small", File: "ratings.csv", Line: 4, Args: &Args{}}, {Code: "axle_each", File: "ratings.csv", Line: 9}}}, counts{},
 			`{code:look_again,args:{file:ratings.csv,at_line:4,name:rating_small,number:2}}`},
@@ -97,10 +97,10 @@ func TestWhatLineOneSays(t *testing.T) {
 			Mistakes: []Mistake{{File: "tickets.csv", Line: 9, Rank: 1, PValue: &kg}}, Readings: []Reading{{Line: 9, Ticket: "Z"}}}, counts{},
 			"{code:compare,args:{at_line:9,ticket:Z}}\n{code:compare_ticket,args:{ticket:A,lines:[2,4]}}"},
 		{"hardly uncoupled: look again first of all", Record{Verdict: "over", Checks: []Check{row("download_min", "", "", "over", -2460, 16, true, "coupling")},
-			Questions: []Question{{Code: "axle_light", File: "tickets.csv", Line: 2}, {Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: quantities{{"download", &quantity{Value: -2460, U: 16}}, {"trailer_mass", &quantity{Value: 2480, U: 10}}}}, counts{},
+			Questions: []question{{Code: "axle_light", File: "tickets.csv", Line: 2}, {Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: quantities{{"download", &quantity{Value: -2460, U: 16}}, {"trailer_mass", &quantity{Value: 2480, U: 10}}}}, counts{},
 			"{code:look_again,args:{file:tickets.csv,at_line:4,name:not_uncoupled,number:2}}\n{code:over,args:{rating:download_min}}"},
 		{"a download a little below nothing: over first", Record{Verdict: "over", Checks: []Check{row("download_min", "", "", "over", -90, 16, true, "coupling")},
-			Questions: []Question{{Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: quantities{{"download", &quantity{Value: -90, U: 16}}, {"trailer_mass", &quantity{Value: 2480, U: 10}}}}, counts{},
+			Questions: []question{{Code: "not_uncoupled", File: "tickets.csv", Line: 4}}, Quantities: quantities{{"download", &quantity{Value: -90, U: 16}}, {"trailer_mass", &quantity{Value: 2480, U: 10}}}}, counts{},
 			"{code:over,args:{rating:download_min}}\n{code:look_again,args:{file:tickets.csv,at_line:4,name:not_uncoupled,number:1}}"},
 		{"what cannot be, each ticket once", Record{Verdict: "conflict", Agreement: "agree", Checks: []Check{row("gvm", "", "", "within", 40, 11, true)}, CannotBe: []cannotBe{
 			{Code: "impossible", Line: 5, Args: &Args{}}, {Code: "does_not_add_up", Line: 4, Args: &Args{Ticket: "A", Figures: []figure{{Line: 4}, {Line: 2}}}}},

@@ -20,11 +20,11 @@ func (r *Record) buildFindings(job *tickets.Job, f *limits.Findings) {
 	r.Trip, r.HitchRange = m.tripOf(f), m.rangeOf(f)
 }
 
-func (m *memory) questionsOf(f *limits.Findings) []Question {
-	all := make([]Question, 0, len(f.Questions))
+func (m *memory) questionsOf(f *limits.Findings) []question {
+	all := make([]question, 0, len(f.Questions))
 	for i := range f.Questions {
 		q := &f.Questions[i]
-		all = append(all, Question{q.Code, q.File, q.Line, q.Answered, m.args.Of(m.argsOf(&q.Args))})
+		all = append(all, question{q.Code, q.File, q.Line, q.Answered, m.args.Of(m.argsOf(&q.Args))})
 	}
 	return all
 }

@@ -198,7 +198,7 @@ func (r *Record) unasked(job *tickets.Job) []Note {
 	var all []Note
 	note := func(file string, line int, confirmed []string) {
 		for _, code := range confirmed {
-			asked := slices.ContainsFunc(r.Questions, func(q Question) bool { return q.Code == code && q.File == file && q.Line == line })
+			asked := slices.ContainsFunc(r.Questions, func(q question) bool { return q.Code == code && q.File == file && q.Line == line })
 			note := Note{Code: "confirmed_unasked", Line: line, Args: Args{File: file, Name: code}}
 			known := slices.ContainsFunc(all, func(f Note) bool { return f.Line == line && f.File == file && f.Name == code })
 			if !asked && !known {

@@ -250,7 +250,7 @@ func small() *Record {
 			Rating: "atm", Line: &line, LimitKg: new(string), ValueKg: &kg, UKg: &kg, MarginKg: &kg, POver: &kg, Verdict: "within", HeldOn: []string{"trailer"},
 		}},
 		Footnotes: []Note{{"nose_off_deck", 2, Args{Kg: &kg}}, {"no_time", 2, Args{}}},
-		Questions: []Question{{"with_everywhere", "tickets.csv", 2, false, &Args{Name: "driver"}}},
+		Questions: []question{{"with_everywhere", "tickets.csv", 2, false, &Args{Name: "driver"}}},
 		Outfit:    Outfit{Travels: "plain"},
 	}
 }

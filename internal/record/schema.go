@@ -39,7 +39,7 @@ type Record struct {
 	Do         []Do        `json:"do"`      // what to do now, gravest first
 	Governs    *checkKey   `json:"governs"` // null where no check decides
 	CannotBe   []cannotBe  `json:"cannot_be"`
-	Questions  []Question  `json:"questions"`
+	Questions  []question  `json:"questions"`
 	Quantities quantities  `json:"quantities"`
 	Readings   []Reading   `json:"readings"`
 	Ties       []tie       `json:"ties"`
@@ -190,8 +190,8 @@ type cannotBe struct {
 	Args  *Args  `json:"args"`
 }
 
-// Question is what is not impossible but hardly right, asked at its line.
-type Question struct {
+// question is what is not impossible but hardly right, asked at its line.
+type question struct {
 	Code     string `json:"code"`
 	File     string `json:"file"`
 	Line     int    `json:"line"`

@@ -214,7 +214,8 @@ func unsettledRecord() *record.Record {
 	r.Cautions = []record.Note{{Code: "share_below_guide", Args: record.Args{Value: ptr(0.041), U: ptr(0.004), Limit: ptr(0.05), Of: "common_practice"}}}
 	r.Advice = []record.Advice{*read[record.Advice](`{"kind": "weigh", "setup": "coupled", "hitch": "slack", "on_deck": "rear",
 		"for": [{"rating": "axle", "on": "rear", "state": "coupled_slack", "need": "unsettled", "u_now_kg": 11.9, "u_then_kg": 8.4}], "u_now_kg": 11.9, "u_then_kg": 8.4}`)}
-	r.Questions = []record.Question{{Code: "not_a_multiple", File: "tickets.csv", Line: 7, Args: &record.Args{Typed: "2503", Other: "20"}}}
+	q := add(&r.Questions)
+	q.Code, q.File, q.Line, q.Args = "not_a_multiple", "tickets.csv", 7, &record.Args{Typed: "2503", Other: "20"}
 	set(r, func() []line { // keep the rows, renew the headline with the agreement
 		lines := plain()
 		lines[7].value = 1944.2

@@ -41,7 +41,8 @@ func everyCode(o outfit) *record.Record {
 	for _, c := range codes()["questions"] {
 		args := argsFor(c.Args)
 		args.Set = ""
-		r.Questions = append(r.Questions, record.Question{Code: c.Code, File: "ratings.csv", Line: 7, Args: args})
+		q := add(&r.Questions)
+		q.Code, q.File, q.Line, q.Args = c.Code, "ratings.csv", 7, args
 		r.Advice = append(r.Advice, record.Advice{Kind: "look", Code: c.Code, File: "ratings.csv", Line: 7})
 	}
 	r.Advice = append(r.Advice, record.Advice{Kind: "look"}, record.Advice{Kind: "compare"}, record.Advice{Kind: "rating"}, record.Advice{Kind: "compare", Among: []record.Place{{Line: 7}}},

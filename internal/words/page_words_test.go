@@ -224,7 +224,8 @@ func TestEveryWordOfARecord(t *testing.T) {
 
 // fullRecord adds one of everything.
 func fullRecord(r *record.Record) {
-	r.Questions = []record.Question{{Code: "axle_light", File: "tickets.csv", Line: 7, Args: argsFor([]string{"on", "state", "kg", "u_kg"})}}
+	q := add(&r.Questions)
+	q.Code, q.File, q.Line, q.Args = "axle_light", "tickets.csv", 7, argsFor([]string{"on", "state", "kg", "u_kg"})
 	r.Cautions = []record.Note{{Code: "zero_unseen", Args: record.Args{Name: "north"}}}
 	r.Footnotes = []record.Note{{Code: "no_hitch_stated"}}
 	r.Mistakes = []record.Mistake{{Kind: "digit_wrong", File: "tickets.csv", Line: 7, Ticket: "3", OnDeck: "rear", Was: "4220", Should: "4120", Unit: "kg", PValue: ptr(0.4)}}

@@ -39,21 +39,23 @@ type question struct {
 	Full     string // all three
 }
 
-func (w *Words) question(q record.Question) question {
-	said := question{argsOf(q.Args).Set, q.Answered, say(w.formLine(q.File, q.Line)), say(w.asked(q)), say(questionAnswer(q)), ""}
+// question says the i-th of the record.
+func (w *Words) question(i int) question {
+	q := &w.Record.Questions[i]
+	a := argsOf(q.Args)
+	said := question{a.Set, q.Answered, say(w.formLine(q.File, q.Line)), say(w.asked(q.Code, q.Line, a)), say(questionAnswer(q.Code, q.Answered)), ""}
 	said.Full = said.Place + ": " + said.Asked + " " + capital(said.Answer) + "."
 	return said
 }
 
-// asked says in one or two sentences what is asked, with its figures.
-func (w *Words) asked(q record.Question) string {
-	a := argsOf(q.Args)
-	text := w.readingQuestion(q, a)
+// asked says in one or two sentences what is asked at a line, with its figures.
+func (w *Words) asked(code string, line int, a *record.Args) string {
+	text := w.readingQuestion(code, line, a)
 	if text == "" {
-		text = w.ratingQuestion(q, a)
+		text = w.ratingQuestion(code, a)
 	}
 	if text == "" {
-		text = w.shortQuestion(q.Code)
+		text = w.shortQuestion(code)
 	}
 	if a.Set != "" {
 		text = "set " + a.Set + ": " + text
@@ -63,18 +65,18 @@ func (w *Words) asked(q record.Question) string {
 
 // questionAnswer says what to write if what is asked is right, or that it was
 // looked into.
-func questionAnswer(q record.Question) string {
+func questionAnswer(code string, answered bool) string {
 	switch {
-	case q.Answered:
+	case answered:
 		return "asked and confirmed"
-	case q.Code == "bars_not_stated":
+	case code == "bars_not_stated":
 		return "fill in travels in outfit.csv: plain where there is none, else slack or tensioned"
 	}
-	return "if the line is right as it is, write " + q.Code + " in its column confirmed; if not, correct it"
+	return "if the line is right as it is, write " + code + " in its column confirmed; if not, correct it"
 }
 
-func (w *Words) readingQuestion(q record.Question, a *record.Args) string {
-	switch q.Code {
+func (w *Words) readingQuestion(code string, line int, a *record.Args) string {
+	switch code {
 	case "axle_light":
 		return w.whereNoun(a.On, a.State) + " carries " + w.value(a.Kg, a.UKg) + ", less than 20 % of the vehicle: was all of it on the deck, and is the figure right?"
 	case "not_uncoupled":
@@ -82,9 +84,9 @@ func (w *Words) readingQuestion(q record.Question, a *record.Args) string {
 	case "share_high":
 		return "the " + w.download() + " comes to " + w.value(a.Kg, a.UKg) + shareOf(a) + ", more than " + limitShare(a) + ": are the figures right, and was everything on the deck that should be?"
 	case "not_a_multiple":
-		return typed(a.Typed, w.unitAt(q.Line)) + " is not a whole number of the " + w.interval() + " of " + typed(a.Other, w.unitAt(q.Line)) + ": which of the two is right?"
+		return typed(a.Typed, w.unitAt(line)) + " is not a whole number of the " + w.interval() + " of " + typed(a.Other, w.unitAt(line)) + ": which of the two is right?"
 	case "left_out_disagrees":
-		return "this reading of " + typed(a.Typed, w.unitAt(q.Line)) + " is left out; by the others it should have shown " + w.value(a.Kg, a.UKg) + ": is it right to leave it out?"
+		return "this reading of " + typed(a.Typed, w.unitAt(line)) + " is left out; by the others it should have shown " + w.value(a.Kg, a.UKg) + ": is it right to leave it out?"
 	case "with_everywhere":
 		return a.Name + w.reader(" is named under with in every reading, as something that does not travel", " is on board in every line as something that does not travel") + ": does it really not travel?"
 	case "bars_unknown":
@@ -122,10 +124,10 @@ func limitShare(a *record.Args) string {
 }
 
 // ratingQuestion asks of the ratings: what is odd, and what may be the cause.
-func (w *Words) ratingQuestion(q record.Question, a *record.Args) string {
+func (w *Words) ratingQuestion(code string, a *record.Args) string {
 	gvm, gcm, atm, gtm := w.ratingLabel("gvm"), w.ratingLabel("gcm"), w.ratingLabel("atm"), w.ratingLabel("gtm")
 	kg, limit := w.unitOr(a.Kg), w.unitOr(a.LimitKg)
-	switch q.Code {
+	switch code {
 	case "rating_small":
 		return "the " + w.ratingNoun(a.Rating, a.On) + " is only " + kg + ": are the figure and its unit right?"
 	case "axles_below_gvm":

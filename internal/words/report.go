@@ -50,8 +50,8 @@ func (w *Words) headline() headline {
 	for i := range w.Record.CannotBe {
 		h.CannotBe = append(h.CannotBe, say(w.cannotBe(i)))
 	}
-	for _, q := range w.Record.Questions {
-		h.Questions = append(h.Questions, w.question(q))
+	for i := range w.Record.Questions {
+		h.Questions = append(h.Questions, w.question(i))
 	}
 	return h
 }

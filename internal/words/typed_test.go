@@ -22,7 +22,10 @@ func (w *Words) everyCode(typed string) []string {
 		all = append(all, w.headline().DoNow)
 	}
 	for _, c := range codes()["questions"] {
-		all = append(all, w.question(record.Question{Code: c.Code, File: typed, Line: 7, Args: args(c.Args)}).Full)
+		w.Record.Questions = nil
+		q := add(&w.Record.Questions)
+		q.Code, q.File, q.Line, q.Args = c.Code, typed, 7, args(c.Args)
+		all = append(all, w.question(0).Full)
 	}
 	for _, c := range codes()["cannot_be"] {
 		all = append(all, w.saidCannotBe(c.Code, typed, typed, "", args(c.Args)))
