@@ -11,7 +11,6 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 
@@ -87,16 +86,16 @@ func (l *finder) file(path string) {
 		return
 	}
 	if l.is(b) {
-		l.found("file", path, "")
+		l.found("the file " + path)
 	}
 	files, _ := signoff.Attachments(b) // as far as it can be read, whoever wrote it
 	for _, f := range files {
 		switch {
 		case !l.is(f.Bytes):
 		case f.Name == pdfout.RecordName:
-			l.found("record", path, "")
+			l.found("the record of " + path)
 		default:
-			l.found("attachment", path, "")
+			l.found("a file attached to " + path)
 		}
 	}
 }
@@ -104,11 +103,11 @@ func (l *finder) file(path string) {
 func (l *finder) is(b []byte) bool { return fmt.Sprintf("%X", sha256.Sum256(b)) == l.hash }
 
 // found reports one place. A path that could not be read stays the graver.
-func (l *finder) found(kind, path, line string) {
+func (l *finder) found(place string) {
 	if l.status == exitOver {
 		l.status = exitWithin
 	}
-	fmt.Fprintln(l.out, words.FindText(kind, path, line))
+	fmt.Fprintln(l.out, words.Escape(place))
 }
 
 // table looks for the hash in the columns of a register that hold hashes.
@@ -137,8 +136,8 @@ func (l *finder) table(path string) {
 		line, _ := rows.FieldPos(0)
 		for i, cell := range cells {
 			if i < len(head) && strings.EqualFold(cell, l.hash) {
-				if kind, ok := strings.CutSuffix(head[i], "_sha256"); ok {
-					l.found(kind, path, strconv.Itoa(line))
+				if what, ok := strings.CutSuffix(head[i], "_sha256"); ok {
+					l.found(fmt.Sprintf("the %s named in line %d of %s", what, line, path))
 				}
 			}
 		}

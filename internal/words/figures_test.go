@@ -219,8 +219,6 @@ func TestStandingSentences(t *testing.T) {
 		want(t, code, say(basisWord(code)), text)
 	}
 	want(t, "on", OnWord("rear.1.left"), "rear axle 1, left")
-	want(t, "find", FindText("record", "summary.pdf", ""), "the record of summary.pdf")
-	want(t, "find", FindText("file", "register.csv", "7"), "the file named in line 7 of register.csv")
 	w.Record.Footnotes = []record.Note{{Code: "equal_share", Line: 7}, {Code: "no_time", Line: 7}, {Code: "no_time", Line: 8}}
 	want(t, "footnotes of a line of tickets.csv", w.evidence().Readings[1].Footnotes, "footnote 2")
 }

@@ -135,17 +135,3 @@ func argText(a arg) string {
 	}
 	return text
 }
-
-// FindText says where a hash was found, for verify --find; kind is record, file
-// or attachment, in a summary or in a line of the register.
-func FindText(kind, file, line string) string {
-	what := map[string]string{"record": "the record of", "file": "the file", "attachment": "a file attached to"}[kind]
-	if what == "" {
-		what = codeWord(kind) + " of"
-	}
-	if line != "" {
-		what = map[string]string{"record": "the record", "file": "the file", "attachment": "the attached file"}[kind]
-		return say(what + " named in line " + line + " of " + file)
-	}
-	return say(what + " " + file)
-}
