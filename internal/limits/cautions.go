@@ -137,7 +137,7 @@ func (h *checker) ofBrakes(f *Findings) []caution {
 		if b.Brakes != "none" {
 			continue
 		}
-		if v, _, ok := h.classMass(f, b); ok && h.needsMore(b, v) {
+		if v, _, ok := h.classMass(f, b.By); ok && h.needsMore(i, v) {
 			return []caution{{Code: "brakes_not_stated", Args: Args{Of: b.Source}}}
 		}
 	}

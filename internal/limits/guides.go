@@ -70,11 +70,11 @@ func (h *checker) brakes(all []guide, f *Findings) []guide {
 		if b.Brakes != h.job.Outfit.TrailerBrakes {
 			continue
 		}
-		v, u, ok := h.classMass(f, b)
+		v, u, ok := h.classMass(f, b.By)
 		g := bounded("trailer_brakes", v, u, ok, nil, &b.MostKg, b.Source)
 		// The bound alone does not say it: some classes end below their figure, and some
 		// ask for one axle.
-		if ok && h.needsMore(b, v) {
+		if ok && h.needsMore(i, v) {
 			g.Kept = of(false)
 		}
 		return append(all, g)
@@ -83,16 +83,17 @@ func (h *checker) brakes(all []guide, f *Findings) []guide {
 }
 
 // needsMore reports whether a trailer of a class mass needs more brakes than
-// those of a row.
-func (h *checker) needsMore(b *regions.BrakeClass, kg float64) bool {
+// those of a row of the region's.
+func (h *checker) needsMore(row int, kg float64) bool {
+	b := &h.region.Brakes[row]
 	tooMany := b.MostAxles > 0 && h.job.Outfit.Axles(tickets.Trailer) > b.MostAxles
 	return kg > b.MostKg || b.Below && kg >= b.MostKg || tooMany
 }
 
 // classMass is the mass that puts a trailer in its class: the first rating in
 // force of the words, or the trailer as weighed, in kilograms.
-func (h *checker) classMass(f *Findings, b *regions.BrakeClass) (kg, u float64, ok bool) {
-	for _, by := range b.By {
+func (h *checker) classMass(f *Findings, words []regions.On) (kg, u float64, ok bool) {
+	for _, by := range words {
 		state := h.job.Outfit.Travels
 		if by.Rating == "atm" {
 			state = noState

@@ -47,8 +47,8 @@ type leastDownload struct {
 	Source                               string // code
 }
 
-// BrakeClass is the heaviest trailer that may have no, or only over-run, brakes.
-type BrakeClass struct {
+// brakeClass is the heaviest trailer that may have no, or only over-run, brakes.
+type brakeClass struct {
 	Brakes    string // as outfit.csv's trailer_brakes
 	MostKg    float64
 	Below     bool   // less than MostKg, not up to it
@@ -83,7 +83,7 @@ type Row struct {
 	Paper        string            // a4 or letter
 	DecimalComma answer            // telephones type 2,5
 	Language     string            // tag of the pages' language (BCP 47)
-	Labels       map[string]string // by rating word, download, download_semi, interval
+	Labels       map[string]string // what it calls a rating word, download, download_semi, interval
 	Usual        []On              // the ratings a job needs a line for, as not_given names them
 	Plated       []On              // the same in the words that its plates print, for blank forms
 	// TowsAxles: a rating towing limits the axle load of the trailer, else the
@@ -95,7 +95,7 @@ type Row struct {
 	Share         shareGuide
 	Expected      share // download share of a trailer that nobody weighed, for an estimate
 	Least         leastDownload
-	Brakes        []BrakeClass
+	Brakes        []brakeClass
 	Towed         []towingDefault
 	// PassengerTyreDivisor divides the rating of a passenger tyre on the
 	// trailer, as decimal digits; "1" divides nothing.

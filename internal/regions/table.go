@@ -20,7 +20,7 @@ var Table = []Row{
 		Share:    shareGuide{true, 0.08, 0.15, 0.10, "common_practice"},
 		Expected: share{0.10, 0.02},
 		Least:    noLeastDownload,
-		Brakes: []BrakeClass{
+		Brakes: []brakeClass{
 			{"none", 750, false, 1, []On{{"gtm", ""}, {"axle", "trailer"}, {"atm", ""}}, "adr_38"},
 			{"overrun", 2000, false, 0, []On{{"gtm", ""}, {"axle", "trailer"}, {"atm", ""}}, "adr_38"},
 		},
@@ -45,7 +45,7 @@ var Table = []Row{
 		Least:    noLeastDownload,
 		// Land Transport Rule: Light-vehicle Brakes 2002, on the laden mass;
 		// over-run brakes with a certificate up to 3,500 kg.
-		Brakes: []BrakeClass{
+		Brakes: []brakeClass{
 			{"none", 2000, true, 0, nil, "nz_brakes_2002"},
 			{"overrun", 2500, false, 0, nil, "nz_brakes_2002"},
 		},
@@ -76,7 +76,7 @@ var Table = []Row{
 		Least:    noLeastDownload,
 		// Trailer safety checks of the government: brakes above 750 kg maximum
 		// mass; Construction and Use Regulations 1986: over-run up to 3,500 kg.
-		Brakes: []BrakeClass{
+		Brakes: []brakeClass{
 			{"none", 750, false, 0, []On{{"atm", ""}}, "uk_trailer_checks"},
 			{"overrun", 3500, false, 0, []On{{"atm", ""}}, "cu_1986"},
 		},
@@ -110,7 +110,7 @@ var Table = []Row{
 		// is asked for; above 3.5 t no more than 500 kg.
 		Least: leastDownload{true, 0.04, 25, 3500, 500, "stvzo_44_3"},
 		// UN R13, classes O1 and O2, from memory.
-		Brakes: []BrakeClass{
+		Brakes: []brakeClass{
 			{"none", 750, false, 0, []On{{"atm", ""}}, "un_r13"},
 			{"overrun", 3500, false, 0, []On{{"atm", ""}}, "un_r13"},
 		},
@@ -139,7 +139,7 @@ var Table = []Row{
 		Expected: share{0.125, 0.02},
 		Least:    noLeastDownload,
 		// 49 CFR 393.42, commercial vehicles only: 3,000 lb gross; states differ.
-		Brakes: []BrakeClass{
+		Brakes: []brakeClass{
 			{"none", 1360.77711, false, 0, nil, "cfr_393_42"},
 		},
 		Towed: []towingDefault{},
@@ -164,7 +164,7 @@ var Table = []Row{
 		Share:                shareGuide{Source: "none"},
 		Expected:             share{0.10, 0.04},
 		Least:                noLeastDownload,
-		Brakes:               []BrakeClass{},
+		Brakes:               []brakeClass{},
 		Towed:                []towingDefault{},
 		PassengerTyreDivisor: "1", TyresTogether: "none",
 		NoTrainWeight: no, RearAllowance: no, GtmMayExceedAtm: no, BarsUsual: no,
