@@ -118,12 +118,3 @@ func Of(region string) *Row {
 }
 
 func neutral() *Row { return &Table[len(Table)-1] }
-
-// Label is what the region calls a rating word, the download or the interval;
-// a word that the table does not hold is given back as it is.
-func (r *Row) Label(word string) string {
-	if label, ok := r.Labels[word]; ok {
-		return label
-	}
-	return word
-}

@@ -32,12 +32,12 @@ func TestLabelsAreThePublishedLines(t *testing.T) {
 			au, nz = a, strings.TrimSuffix(n, ")")
 		}
 		for region, label := range map[string]string{"au": au, "nz": nz, "uk": want[1], "eu": want[2], "us": want[3]} {
-			if got := Of(region).Label(word); got != label {
-				t.Errorf("Label(%q) in %q = %q, want %q", word, region, got, label)
+			if got := Of(region).Labels[word]; got != label {
+				t.Errorf("label of %q in %q = %q, want %q", word, region, got, label)
 			}
 		}
-		if got := Of("").Label(word); got != word && word != "interval" {
-			t.Errorf("Label(%q) without a region = %q, want the word of the form", word, got)
+		if got := Of("").Labels[word]; got != word && word != "interval" {
+			t.Errorf("label of %q without a region = %q, want the word of the form", word, got)
 		}
 	}
 }
@@ -129,9 +129,6 @@ func TestWords(t *testing.T) {
 	}
 	if Of("fr").Region != "" {
 		t.Error("an unknown region must read the neutral row")
-	}
-	if Of("au").Label("no such word") != "no such word" {
-		t.Error("an unknown word must come back as it is")
 	}
 }
 

@@ -121,7 +121,7 @@ func TestEachRegionReadsItsLabels(t *testing.T) {
 		region := regions.Table[i].Region
 		text := strings.Join(strings.Fields(report(t, outfit(region))), " ")
 		for _, word := range []string{"gvm", "gcm", "atm", "gtm", "axle", "towing", "download_max"} {
-			label := regions.Table[i].Label(word)
+			label := regions.Table[i].Labels[word]
 			first := strings.Fields(label)[0] // a long label is broken in its column
 			if !strings.Contains(text, first) {
 				t.Errorf("%q: no %q", region, label)

@@ -136,12 +136,12 @@ func TestLabelsAsRatings(t *testing.T) {
 	equal(t, "labels", n, 29)
 	for i := range regions.Table {
 		for _, r := range ratingRules {
-			if got := ruleOf(regions.Table[i].Label(r.word)); got == nil || got.word != r.word {
-				t.Errorf("label %q of %s is read as %v", regions.Table[i].Label(r.word), r.word, got)
+			if got := ruleOf(regions.Table[i].Labels[r.word]); got == nil || got.word != r.word {
+				t.Errorf("label %q of %s is read as %v", regions.Table[i].Labels[r.word], r.word, got)
 			}
 		}
 		// that of a semi-trailer's download
-		if label := regions.Table[i].Label("download_semi"); ruleOf(label) == nil || ruleOf(label).word != "download_max" {
+		if label := regions.Table[i].Labels["download_semi"]; ruleOf(label) == nil || ruleOf(label).word != "download_max" {
 			t.Errorf("label %q is not read as download_max", label)
 		}
 	}

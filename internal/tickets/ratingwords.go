@@ -111,10 +111,10 @@ var labelWords = func() map[string]string {
 	words := map[string]string{}
 	for i := range regions.Table {
 		for _, r := range ratingRules {
-			words[strings.ToLower(regions.Table[i].Label(r.word))] = r.word
+			words[strings.ToLower(regions.Table[i].Labels[r.word])] = r.word
 		}
 		for _, label := range []string{"download", "download_semi"} {
-			words[strings.ToLower(regions.Table[i].Label(label))] = "download_max"
+			words[strings.ToLower(regions.Table[i].Labels[label])] = "download_max"
 		}
 	}
 	return words

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"strings"
 
 	"reconcile/internal/record"
@@ -14,17 +15,18 @@ func (w *Words) ratingLabel(word string) string {
 	if label, plain := pageLabels[word]; plain && w.places != nil && w.region() == "" {
 		return label
 	}
+	label := cmp.Or(row.Labels[word], word)
 	if !w.semi() {
-		return row.Label(word)
+		return label
 	}
-	load := row.Label("download_semi")
+	load := row.Labels["download_semi"]
 	switch word {
 	case "download", "download_max":
 		return load
 	case "download_min":
 		return "least " + load
 	}
-	return row.Label(word)
+	return label
 }
 
 // pageLabels are what the page calls ratings where no region is known: words of

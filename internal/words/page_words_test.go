@@ -48,6 +48,7 @@ func TestLabels(t *testing.T) {
 	}
 	want(t, "floor", Of(base(au), nil).check(&record.Check{Rating: "download_min", Floor: true}).Label, "towball download, not below 0")
 	want(t, "us interval", Of(base(outfit{"us", "centre_axle", "plain", "lb"}), nil).RatingLabel("interval", ""), "division")
+	want(t, "a word that no region has another for", Of(base(au), nil).RatingLabel("no_such_word", ""), "no_such_word")
 }
 
 // TestNouns: the words follow the kind of trailer.
