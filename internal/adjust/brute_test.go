@@ -78,7 +78,7 @@ func newBrute(job *tickets.Job, s *derive.Solution, f *limits.Findings) *brute {
 	if f.Rule == "simple" {
 		b.k = 0
 	}
-	for _, c := range f.Deciding("") {
+	for _, c := range f.Deciding {
 		e, sign := lever(job, c.Rating, c.On, c.State), 1.0
 		if c.Rating == "download_min" {
 			sign = -1

@@ -19,15 +19,15 @@ type modification struct {
 func modifications(job *tickets.Job, f *limits.Findings) []modification {
 	var all []modification
 	for _, set := range f.Sets {
-		m := modification{Set: set}
+		m := modification{Set: set.Name}
 		for i := range job.Loads {
-			if job.Loads[i].Set == set {
+			if job.Loads[i].Set == set.Name {
 				m.MassKg = m.MassKg.Add(job.Loads[i].Kg)
 			}
 		}
 		// What is not weighed remains as well: a higher rating does not make a
 		// load known.
-		for _, c := range f.Deciding(set) {
+		for _, c := range set.Deciding {
 			if c.Verdict != limits.Within {
 				m.Remains = append(m.Remains, c)
 			}

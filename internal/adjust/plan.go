@@ -54,6 +54,7 @@ type Plan struct {
 	// Before and After are every deciding check with a value, in one order. After is
 	// within also where it is exceeded by no more than 10 g.
 	Before, After []*limits.Check
+	ToWeigh       []*limits.Check // the deciding checks without one
 	Blocking      []blocking
 	Against       []int  // limits that cannot be met together: their places in Blocking
 	Opposed       bool   // no single move brings all of Against nearer to their limits
@@ -112,9 +113,29 @@ func Find(s *derive.Solution, f *limits.Findings, set string, stop func() bool) 
 }
 
 func newPlanner(s *derive.Solution, f *limits.Findings, set string, stop func() bool) *planner {
-	p := &planner{job: s.Job, s: s, f: f, set: set, stop: stop, deciding: f.Deciding(set)}
-	p.plan = &Plan{Set: set, Before: p.before(), Instead: modifications(s.Job, f)}
+	p := &planner{job: s.Job, s: s, f: f, set: set, stop: stop, deciding: decidingUnder(f, set)}
+	p.plan = &Plan{Set: set, Instead: modifications(s.Job, f)}
+	for _, c := range p.deciding {
+		if c.Found == nil {
+			p.plan.ToWeigh = append(p.plan.ToWeigh, c)
+		} else {
+			p.plan.Before = append(p.plan.Before, c)
+		}
+	}
 	return p
+}
+
+// decidingUnder lists the checks that decide, or that would under a set of planned ratings.
+func decidingUnder(f *limits.Findings, set string) []*limits.Check {
+	if set == "" {
+		return f.Deciding
+	}
+	for _, planned := range f.Sets {
+		if planned.Name == set {
+			return planned.Deciding
+		}
+	}
+	return nil
 }
 
 func (p *planner) find() (*Plan, error) {
@@ -149,11 +170,11 @@ type planner struct {
 // unfit says why nothing can be searched.
 func (p *planner) unfit() reason {
 	switch {
-	case p.f.Verdict == limits.Conflict:
+	case p.f.Conflict:
 		return inConflict
 	case !slices.ContainsFunc(p.deciding, func(c *limits.Check) bool { return !c.Floor }):
 		return nothingDecides
-	case len(p.plan.Before) < len(p.deciding):
+	case len(p.plan.ToWeigh) > 0:
 		return notWeighed
 	}
 	for _, c := range p.tripChecks() {
@@ -162,17 +183,6 @@ func (p *planner) unfit() reason {
 		}
 	}
 	return noReason
-}
-
-// before lists the deciding checks that have a value.
-func (p *planner) before() []*limits.Check {
-	var all []*limits.Check
-	for _, c := range p.deciding {
-		if c.Found != nil {
-			all = append(all, c)
-		}
-	}
-	return all
 }
 
 // rounds searches, and recalculates what was found. Where that does not pass,

@@ -15,7 +15,7 @@ func sharedEqually(c *limits.Check) bool { return c.Unequal > 0 }
 // replace the equal shares of deciding checks with a verdict.
 func (a *adviser) finer(verdict limits.Verdict) []candidate {
 	var all []candidate
-	for _, c := range a.f.Deciding("") {
+	for _, c := range a.f.Deciding {
 		if c.Verdict != verdict || !sharedEqually(c) || c.Line == nil || len(c.Line.Terms) == 0 {
 			continue
 		}
@@ -63,7 +63,7 @@ func (a *adviser) separately() []weighing {
 			continue
 		}
 		w := weighing{candidate: further}
-		for _, c := range a.f.Deciding("") {
+		for _, c := range a.f.Deciding {
 			if c.Verdict == limits.Over && sharedEqually(c) && c.State == further.Reading.State {
 				after := limits.Compare(then.Job, then, a.f.Rule, c)
 				w.Serves = append(w.Serves, a.serves(&need{check: c, need: toSeparate}, after))

@@ -34,8 +34,8 @@ func varying(t testing.TB, limit int64, mayGo ...string) *tickets.Job {
 func TestThePlanKeepsTheTrip(t *testing.T) {
 	job := varying(t, 380, "over the axles")
 	s, f := solved(t, job, limits.Guarded)
-	if f.Trip == "" || f.Trip == limits.Within || f.Deciding("")[0].Verdict != limits.Within {
-		t.Fatalf("trip %s, %s", f.Trip, f.Deciding("")[0].Verdict)
+	if f.Trip == "" || f.Trip == limits.Within || f.Deciding[0].Verdict != limits.Within {
+		t.Fatalf("trip %s, %s", f.Trip, f.Deciding[0].Verdict)
 	}
 	if pl := job.Place("front bay"); pl.AtMm != 1800 || job.Load("water").Place != "front bay" {
 		t.Fatalf("water is in %q at %v", job.Load("water").Place, pl.AtMm)
@@ -73,8 +73,8 @@ func TestNoPlanForTheTrip(t *testing.T) {
 func TestAVaryingLoadIsWorstWhereItGoes(t *testing.T) {
 	job := varying(t, 380, "rear bay")
 	s, f := solved(t, job, limits.Guarded)
-	p := &planner{job: job, s: s, f: f, deciding: f.Deciding(""), plan: &Plan{}}
-	b := p.tripBound(f.Deciding("")[0])
+	p := &planner{job: job, s: s, f: f, deciding: f.Deciding, plan: &Plan{}}
+	b := p.tripBound(f.Deciding[0])
 	water, from, to := job.Load("water"), job.Place("front bay"), job.Place("rear bay")
 	// At 1,800 mm ahead, full: 80·1800/4600 = 31.304; at 1,700 mm behind, empty:
 	// −120·(−1700/4600) = 44.348. Per kilogram of 120: (44.348 − 31.304)/120, and

@@ -121,7 +121,7 @@ func newVisit(job *tickets.Job, stop func() bool) (*visit, error) {
 	}
 	v := &visit{job: s.Job, scale: deckOf(job), chosen: map[int]bool{}, further: map[int]bool{}, taken: len(usedReadings(job)), stop: stop}
 	f := limits.Find(v.job, s, limits.Guarded)
-	for _, c := range f.Deciding("") {
+	for _, c := range f.Deciding {
 		v.needs = append(v.needs, *c)
 	}
 	v.given = limits.Find(job, s, limits.Guarded).NotGiven

@@ -89,7 +89,7 @@ const (
 func Next(s *derive.Solution, f *limits.Findings, stop func() bool) (*Advice, error) {
 	a := &adviser{s: s, f: f, stop: stop}
 	out := Advice{Look: open(f)}
-	if f.Verdict == limits.Conflict {
+	if f.Conflict {
 		out.Locate, out.Compare = a.locate(), doubtful(s)
 	} else {
 		out.Weigh, out.Remove = a.weighings(), a.removals()
@@ -163,7 +163,7 @@ type trial struct {
 // a check that has both, a second way to its load, without which a mistake would
 // not show.
 func (a *adviser) findNeeds() {
-	for _, c := range a.f.Deciding("") {
+	for _, c := range a.f.Deciding {
 		switch {
 		case c.Verdict == limits.NotWeighed:
 			a.needs = append(a.needs, need{check: c, now: c, need: toDetermine})
@@ -376,7 +376,7 @@ func (a *adviser) reduce(n int) []weighing {
 // unsettled and no reading settles.
 func (a *adviser) removals() []limits.Check {
 	var all []limits.Check
-	for _, c := range a.f.Deciding("") {
+	for _, c := range a.f.Deciding {
 		unsettled := c.Verdict == limits.Unsettled && !a.isServed(c)
 		if c.Verdict != limits.Over && !unsettled || c.Found == nil {
 			continue

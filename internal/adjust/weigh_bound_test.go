@@ -227,7 +227,7 @@ func TestOnlyTheBestIsSolved(t *testing.T) {
 				t.Fatal(err)
 			}
 			a := &adviser{s: s, f: f}
-			if f.Verdict == limits.Conflict {
+			if f.Conflict {
 				conflicts++
 				if want := e.locate(a); !reflect.DeepEqual(got.Locate, want) {
 					t.Errorf("%s: %+v located (want %+v)", job.Name, got.Locate, want)

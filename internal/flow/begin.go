@@ -84,7 +84,7 @@ func goBeyond(p *record.Parts, stop func() bool) (err error) {
 	switch {
 	case exceeds(p.Findings):
 		p.Plan, err = adjust.Find(p.Solution, p.Findings, "", stopped)
-	case p.Findings.Verdict == limits.Conflict:
+	case p.Findings.Conflict:
 		var complete bool
 		p.Mistakes, complete = mistakes.Find(p.Solution, stopped)
 		p.Stopped = !complete
@@ -108,7 +108,7 @@ func goBeyond(p *record.Parts, stop func() bool) (err error) {
 // there is no such check.
 func overInAll(f *limits.Findings, under []*limits.Findings) []*limits.Check {
 	var all []*limits.Check
-	for _, c := range f.Deciding("") {
+	for _, c := range f.Deciding {
 		over := len(under) > 0
 		for _, u := range under {
 			now := u.FindCheck(c)

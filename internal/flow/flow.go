@@ -169,13 +169,8 @@ func attachments(files []record.File, p *record.Parts) []record.File {
 // exceeds says whether a rating in force is exceeded or unsettled, as weighed
 // or over the trip.
 func exceeds(f *limits.Findings) bool {
-	switch f.Verdict {
-	case limits.Over, limits.Unsettled:
-		return true
-	case limits.Conflict:
-		return false
-	}
-	return f.Trip == limits.Over || f.Trip == limits.Unsettled
+	over := f.Verdict == limits.Over || f.Verdict == limits.Unsettled
+	return over || !f.Conflict && (f.Trip == limits.Over || f.Trip == limits.Unsettled)
 }
 
 // Summary draws the job's pages, fills in the hash that an unsigned summary carries

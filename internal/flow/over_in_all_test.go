@@ -14,6 +14,7 @@ func TestOverInAll(t *testing.T) {
 	under := func(c limits.Check) *limits.Findings { return &limits.Findings{Checks: []limits.Check{c}} }
 	over := limits.Check{Line: line(2), State: tickets.CoupledSlack, Verdict: limits.Over, Governs: true}
 	f := under(over)
+	f.Deciding = []*limits.Check{&f.Checks[0]}
 	for what, c := range map[string]struct {
 		mistakes []*limits.Findings
 		want     int

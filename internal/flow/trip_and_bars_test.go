@@ -242,7 +242,7 @@ func TestTripEveryCorner(t *testing.T) {
 		scale := &simulatedScale{d: d, class: "III", deck: "single", unit: "kg", interval: 20, local: map[string]float64{}}
 		_, f := found(t, r.forms(r.weighed(scale.show), "plain", []string{"bridge", "III", "20", "kg", "single", ""}))
 		most = max(most, len(r.tanks))
-		for _, c := range f.Deciding("") {
+		for _, c := range f.Deciding {
 			row := c.Worst
 			checks++
 			worst, u := math.NaN(), 0.0
@@ -293,7 +293,7 @@ func TestTripTruth(t *testing.T) {
 		scale.setSpan(r.o.loads(simSlack).front + r.o.loads(simSlack).rear)
 		_, f := found(t, r.forms(r.weighed(scale.show), "plain", []string{"bridge", "III", number(interval), "kg", "single", ""}))
 		verdicts[f.Trip]++
-		if f.Trip != limits.Within || f.Verdict == limits.Conflict {
+		if f.Trip != limits.Within || f.Conflict {
 			continue
 		}
 		within++

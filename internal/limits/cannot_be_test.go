@@ -13,7 +13,7 @@ import (
 func TestImpossibleOnce(t *testing.T) {
 	job := jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.VehicleAlone, 2980, "front")})
 	f, not := found(t, job), mustSolve(t, job).Doubts().CannotBe
-	if len(not) != 1 || not[0].On != "rear" || f.Verdict != Conflict {
+	if len(not) != 1 || not[0].On != "rear" || f.Verdict != conflict {
 		t.Errorf("%+v, %s (want one: the rear axle carries 2760 − 2980)", not, f.Verdict)
 	}
 }
@@ -48,7 +48,7 @@ func TestImpossibleAxle(t *testing.T) {
 	job := jobOf([]tickets.Reading{weigh(tickets.CoupledSlack, 2430, "trailer"), weigh(tickets.CoupledSlack, 2600, "trailer.1")})
 	job.Outfit.TrailerAxles = 2
 	f, not := found(t, job), mustSolve(t, job).Doubts().CannotBe
-	if len(not) != 1 || not[0].Code != "impossible" || not[0].On != "trailer.2" || f.Verdict != Conflict {
+	if len(not) != 1 || not[0].Code != "impossible" || not[0].On != "trailer.2" || f.Verdict != conflict {
 		t.Errorf("%+v, %s (want trailer.2 impossible, conflict)", not, f.Verdict)
 	}
 }
@@ -58,7 +58,7 @@ func TestImpossibleAxle(t *testing.T) {
 func TestImpossibleIsAConflict(t *testing.T) {
 	job := rated(jobOf([]tickets.Reading{weigh(tickets.VehicleAlone, 2760, "vehicle"), weigh(tickets.VehicleAlone, 2980, "front")}), rate("gvm", "", 3500))
 	f, not := found(t, job), mustSolve(t, job).Doubts().CannotBe
-	if f.Verdict != Conflict || len(not) != 1 {
+	if f.Verdict != conflict || len(not) != 1 {
 		t.Fatalf("%s, %+v (want conflict, one)", f.Verdict, not)
 	}
 	c := not[0]
@@ -110,7 +110,7 @@ func TestImpossibleTogether(t *testing.T) {
 		for _, i := range mustSolve(t, job).Doubts().CannotBe {
 			got[i.On+" "+string(i.State)] = math.Round(i.Kg)
 		}
-		if !maps.Equal(got, c.want) || len(c.want) > 0 && f.Verdict != Conflict {
+		if !maps.Equal(got, c.want) || len(c.want) > 0 && f.Verdict != conflict {
 			t.Errorf("%s: %v, %s (want %v)", c.name, got, f.Verdict, c.want)
 		}
 	}

@@ -178,7 +178,7 @@ func (h *checker) ofAllowance(f *Findings) []caution {
 		return nil
 	}
 	var all []caution
-	for _, c := range f.Deciding("") {
+	for _, c := range f.Deciding {
 		// The allowance is for towing: not alone, not of the floor, and not where a line
 		// of the handbook with a `when` is what is exceeded already.
 		if c.Verdict != Over || c.State == tickets.VehicleAlone || c.Floor || c.Line.When != "" {

@@ -46,10 +46,10 @@ const negligible = 1e-12
 // could be promised there.
 func (h *checker) headroom(f *Findings, standard []tickets.Place) []headroom {
 	// Loads that contradict each other promise nothing.
-	if f.Verdict == Conflict {
+	if f.Conflict {
 		return nil
 	}
-	decisive := f.Deciding("")
+	decisive := f.Deciding
 	checks := h.memory.chosen.List(len(decisive))[:0]
 	for _, c := range decisive {
 		checks = h.eachTyre(checks, c)

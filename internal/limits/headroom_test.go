@@ -134,7 +134,7 @@ func keptWith(t *testing.T, job *tickets.Job, f *Findings, p *tickets.Place, kg 
 		}
 		return kg * sum
 	}
-	for _, c := range f.Deciding("") {
+	for _, c := range f.Deciding {
 		limit := *c.Limit
 		v, u := c.Found.Value, c.Found.U
 		switch {

@@ -103,15 +103,17 @@ type valueFound struct {
 // Findings is everything that the ratings say of a job.
 type Findings struct {
 	Verdict         Verdict
-	Governing       *Check // the check that gives the verdict, of least margin; nil where none decides
+	Conflict        bool     // the readings contradict each other, or say what cannot be
+	Deciding        []*Check // of the ratings in force
+	Governing       *Check   // the check that gives the verdict, of least margin; nil where none decides
 	Checks          []Check
 	Status          []status // by rating line
 	NotGiven        []regions.On
-	Sets            []string // of planned ratings and of the loads that come with them, in the order of the forms
-	Given           int      // rating lines with a deciding check
-	UsualKnown      int      // of the region's usual ratings, those with a value
-	UsualAll        int      // all of them
-	NotCrossChecked bool     // a deciding check is not checked
+	Sets            []plannedSet // in the order of the forms
+	Given           int          // rating lines with a deciding check
+	UsualKnown      int          // of the region's usual ratings, those with a value
+	UsualAll        int          // all of them
+	NotCrossChecked bool         // a deciding check is not checked
 	Questions       []question
 	Guides          []guide
 	Cautions        []caution
@@ -120,14 +122,20 @@ type Findings struct {
 	Trip            Verdict     // the gravest of the deciding checks at their worst; "": no load varies
 	HitchRange      *hitchRange // nil: no such hitch, or not known
 	Payloads        []payload
-	Rule            string   // guarded or simple
-	Unguarded       bool     // the value alone is compared, as the simple rule has it; else with U = 2u
-	deciding        []*Check // those of the ratings in force, see Deciding
+	Rule            string // guarded or simple
+	Unguarded       bool   // the value alone is compared, as the simple rule has it; else with U = 2u
 	memory          *memory
 	shelf.Lent[Findings]
 	// leftOutOver: with a reading that was left out and disagrees, a deciding
 	// check would be over.
 	leftOutOver bool
+}
+
+// plannedSet is a set of planned ratings, or of the loads that come with them, with the
+// checks that would decide if it applied.
+type plannedSet struct {
+	Name     string
+	Deciding []*Check
 }
 
 // checker compares one job's loads with its ratings.
@@ -248,13 +256,15 @@ func (h *checker) newFindings() *Findings {
 func (h *checker) compare() *Findings {
 	f := h.newFindings()
 	f.Checks, f.Status = h.checks(), h.memory.statuses.List(len(h.st.status))
-	f.deciding = f.choose(h.memory.chosen.List(len(f.Checks))[:0], "")
+	f.Deciding = f.choose(h.memory.chosen.List(len(f.Checks))[:0], "")
 	copy(f.Status, h.st.status)
 	f.markDisplaced(&h.st)
 	f.NotGiven = h.notGiven(f.Checks)
 	f.UsualAll = len(h.usual())
 	f.UsualKnown = h.usualKnown(f.Checks)
-	f.Sets = h.sets[1:]
+	for _, set := range h.sets[1:] {
+		f.Sets = append(f.Sets, plannedSet{set, f.choose(h.memory.chosen.List(len(f.Checks))[:0], set)})
+	}
 	return f
 }
 

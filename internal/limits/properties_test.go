@@ -112,8 +112,8 @@ func wholeRow(t *rapid.T, f *Findings, c *Check) {
 // within asks what no job may be without: every usual rating compared as it
 // travels, or said to be none, and kept wherever it decides.
 func within(t *rapid.T, job *tickets.Job, f *Findings) {
-	if len(f.NotGiven) > 0 || len(f.Deciding("")) == 0 {
-		t.Fatalf("within, and not given %q, %d decide", f.NotGiven, len(f.Deciding("")))
+	if len(f.NotGiven) > 0 || len(f.Deciding) == 0 {
+		t.Fatalf("within, and not given %q, %d decide", f.NotGiven, len(f.Deciding))
 	}
 	now := job.Outfit.Travels
 	for i := range f.Checks {
@@ -127,7 +127,7 @@ func within(t *rapid.T, job *tickets.Job, f *Findings) {
 // verdicts prints what decides, without the lines' order.
 func decided(f *Findings) []string {
 	var all []string
-	for _, c := range f.Deciding("") {
+	for _, c := range f.Deciding {
 		limit := *c.Limit
 		all = append(all, fmt.Sprintf("%s %s %s %g %s", c.Rating, c.HeldOn, c.State, limit, c.Verdict))
 	}
@@ -164,7 +164,7 @@ func TestPlansChangeNothing(t *testing.T) {
 // One more upper limit in force never makes a job better, and a lower one of
 // the same rating never does either.
 func TestMoreLimitsNeverBetter(t *testing.T) {
-	worth := map[Verdict]int{Within: 0, incomplete: 0, Unsettled: 1, Over: 2, Conflict: 3}
+	worth := map[Verdict]int{Within: 0, incomplete: 0, Unsettled: 1, Over: 2, conflict: 3}
 	rapid.Check(t, func(t *rapid.T) {
 		job := drawn(t)
 		before := heldOf(t, job, Guarded)
@@ -215,7 +215,7 @@ func TestEachRatingGoverns(t *testing.T) {
 			if f.Verdict != Over {
 				t.Errorf("%s, %s tight: %s (want over)", region, name, f.Verdict)
 			}
-			for _, c := range f.Deciding("") {
+			for _, c := range f.Deciding {
 				if over := c.Verdict == Over; over && c.Rating != line.Word {
 					t.Errorf("%s, %s tight: %s %s is over", region, name, c.Rating, c.On)
 				}

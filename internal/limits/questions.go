@@ -238,7 +238,7 @@ func (h *checker) overWith(line int) bool {
 	}
 	f := Compare(&job, s, string(h.rule))
 	defer f.Release()
-	return slices.ContainsFunc(f.Deciding(""), func(c *Check) bool { return c.Verdict == Over })
+	return slices.ContainsFunc(f.Deciding, func(c *Check) bool { return c.Verdict == Over })
 }
 
 // withEverywhere asks of a load that every used reading of its unit names as on

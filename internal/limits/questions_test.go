@@ -382,9 +382,6 @@ func TestQuestionsOfSets(t *testing.T) {
 	if f.Verdict != Within {
 		t.Errorf("%s (want within: a plan)", f.Verdict)
 	}
-	if v := f.verdictOf("springs", false); v != unconfirmed {
-		t.Errorf("if it applied: %s (want unconfirmed)", v)
-	}
 	both := au(append(change(allUsual(), "gcm", "", rate("gcm", "", 7710)), planned(rate("axle", "front", 1550)))...)
 	if got := asks(found(t, both), "gcm_above_sum"); strings.Contains(got, ";") || strings.Contains(got, "set=") {
 		t.Errorf("asked again of a set that changes nothing of it: %q", got)
@@ -449,7 +446,7 @@ func TestLeftOutOfWhatIsNotKnown(t *testing.T) {
 	r = weigh(tickets.CoupledSlack, 2060, "rear")
 	r.Line = 9
 	job.Readings = append(job.Readings, r)
-	if f := found(t, job); asks(f, "left_out_disagrees") != "" || f.Verdict != Conflict {
+	if f := found(t, job); asks(f, "left_out_disagrees") != "" || f.Verdict != conflict {
 		t.Errorf("asked %q, %s (want nothing, a conflict)", asks(f, "left_out_disagrees"), f.Verdict)
 	}
 }

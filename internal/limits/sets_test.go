@@ -71,11 +71,13 @@ func TestSetRows(t *testing.T) {
 	if f.Verdict != Over || f.Given != 5 {
 		t.Errorf("job %s with %d ratings (want over as plated, 5)", f.Verdict, f.Given)
 	}
-	if v := f.verdictOf("springs", false); v != Within {
-		t.Errorf("if the springs applied: %s (want within)", v)
-	}
-	if n := len(f.Deciding("springs")); n != 8 {
+	if n := len(f.Sets[0].Deciding); n != 8 {
 		t.Errorf("%d checks would decide (want 8: three of two states each, two of none)", n)
+	}
+	for _, c := range f.Sets[0].Deciding {
+		if c.Verdict != Within {
+			t.Errorf("if the springs applied: %s %s (want all within)", c.Rating, c.Verdict)
+		}
 	}
 }
 
@@ -173,9 +175,6 @@ func TestSetLoadOfUnknownPlace(t *testing.T) {
 	}
 	if c := row(t, f, "axle", "front", tickets.CoupledSlack, ""); c.Verdict != Within {
 		t.Errorf("a set's load spoils the row in force: %s", c.Verdict)
-	}
-	if v := f.verdictOf("springs", false); v == Within {
-		t.Error("a set with a load on no unit would be within")
 	}
 }
 

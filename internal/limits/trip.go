@@ -57,7 +57,7 @@ func (h *checker) trip(f *Findings) Verdict {
 	// Only what decides is taken to its corners: the trip is about whether the outfit
 	// may be driven, and what decides nothing as weighed decides nothing on the way
 	// either.
-	for _, c := range f.Deciding("") {
+	for _, c := range f.Deciding {
 		for _, one := range h.eachTyre(nil, c) {
 			if t := h.worstCorner(one, loads); c.Worst == nil || t.worse(c.Worst) {
 				c.Worst = t

@@ -31,7 +31,7 @@ func touring(lines ...tickets.Rating) *tickets.Job {
 // tripRow is a check with its worst corner.
 func tripRow(t *testing.T, f *Findings, word, on string) *Check {
 	t.Helper()
-	for _, c := range f.Deciding("") {
+	for _, c := range f.Deciding {
 		if c.Rating == word && c.On == on && c.State != tickets.VehicleAlone && c.Worst != nil {
 			return c
 		}
@@ -134,7 +134,7 @@ func TestTripAgainstEveryCorner(t *testing.T) {
 				Least: mass(float64(least)), Most: mass(float64(kg + random.IntN(80)))})
 		}
 		f := found(t, job)
-		for _, row := range f.Deciding("") {
+		for _, row := range f.Deciding {
 			tried++
 			worst := cornersOf(t, job, f, row)
 			if row.Worst.Found == nil || math.Abs(row.Worst.Found.Value-worst) > 2e-5 {

@@ -15,7 +15,7 @@ import (
 // surely exceeded stays so whatever else is weighed; unconfirmed last, as the only thing
 // in the way of within.
 const (
-	Conflict    Verdict = "conflict"    // the readings disagree, or say what cannot be
+	conflict    Verdict = "conflict"    // the readings disagree, or say what cannot be
 	incomplete  Verdict = "incomplete"  // something that decides is not weighed, not given, or nothing decides
 	unconfirmed Verdict = "unconfirmed" // a question is not answered
 )
@@ -24,33 +24,31 @@ const (
 // readings contradict each other, or say what cannot be: that is a conflict also where
 // χ² has nothing to test with.
 func (f *Findings) judge(conflict bool) {
-	f.Verdict = f.verdictOf("", conflict)
-	deciding := f.Deciding("")
+	f.Conflict = conflict
+	f.Verdict = f.verdict()
 	var counted *tickets.Rating
 	// The rows of a line follow each other. The floor of the download is no rating that
 	// was given, so that it is not counted among the N of "within the N ratings given".
-	for _, c := range deciding {
+	for _, c := range f.Deciding {
 		if !c.Floor && c.Line != counted {
 			f.Given, counted = f.Given+1, c.Line
 		}
 		f.NotCrossChecked = f.NotCrossChecked || !c.Checked
 	}
-	f.Governing = f.governing(deciding)
+	f.Governing = f.governing()
 }
 
-// verdictOf is the verdict of a job (set ""), or the one that it would have if
-// the ratings of a set applied.
-func (f *Findings) verdictOf(set string, conflict bool) Verdict {
-	deciding := f.Deciding(set)
+// verdict is that of the job, under the ratings in force.
+func (f *Findings) verdict() Verdict {
 	has := func(v Verdict) bool {
-		return slices.ContainsFunc(deciding, func(c *Check) bool { return c.Verdict == v })
+		return slices.ContainsFunc(f.Deciding, func(c *Check) bool { return c.Verdict == v })
 	}
 	// A floor that is kept is no reason to call an outfit within: nothing was compared
 	// with anything that a plate says.
-	onlyFloor := !slices.ContainsFunc(deciding, func(c *Check) bool { return !c.Floor })
+	onlyFloor := !slices.ContainsFunc(f.Deciding, func(c *Check) bool { return !c.Floor })
 	switch {
-	case conflict:
-		return Conflict
+	case f.Conflict:
+		return conflict
 	case has(Over):
 		return Over
 	// A reading that was left out, is not confirmed and would make a check over may be
@@ -60,26 +58,23 @@ func (f *Findings) verdictOf(set string, conflict bool) Verdict {
 	// A usual rating without a line may be the one that is exceeded.
 	case has(NotWeighed), len(f.NotGiven) > 0, onlyFloor:
 		return incomplete
-	case f.asks(set):
+	case f.asks():
 		return unconfirmed
 	}
 	return Within
 }
 
-// asks reports whether a question is not answered; those of a set are asked
-// only of it.
-func (f *Findings) asks(set string) bool {
-	return slices.ContainsFunc(f.Questions, func(q question) bool {
-		// A doubt about a planned rating is none about those in force.
-		return !q.Answered && (q.Args.Set == "" || q.Args.Set == set)
-	})
+// asks reports whether a question is not answered. A doubt about a planned rating is none
+// about those in force.
+func (f *Findings) asks() bool {
+	return slices.ContainsFunc(f.Questions, func(q question) bool { return !q.Answered && q.Args.Set == "" })
 }
 
 // governing is the deciding check that gives the verdict, of those the one of
 // least margin; where none gives it (the readings disagree, a rating is
 // missing, a question is open), of all deciding ones. Margins in kilograms come
 // before those in kilonewtons, what was not weighed last; of equal ones the first.
-func (f *Findings) governing(deciding []*Check) *Check {
+func (f *Findings) governing() *Check {
 	// The row that gives the verdict is the one to name first. A conflict, a missing
 	// rating and an open question are given by no row.
 	wanted := f.Verdict
@@ -87,7 +82,7 @@ func (f *Findings) governing(deciding []*Check) *Check {
 		wanted = NotWeighed
 	}
 	var best, any *Check
-	for _, c := range deciding {
+	for _, c := range f.Deciding {
 		if any == nil || c.lessMargin(any) {
 			any = c
 		}
@@ -112,16 +107,8 @@ func (c *Check) lessMargin(than *Check) bool {
 	return c.Found.Margin < than.Found.Margin
 }
 
-// Deciding lists the checks that decide ("") or that would, if the ratings of
-// a set applied. Nobody changes the list: that of the ratings in force is made once.
-func (f *Findings) Deciding(set string) []*Check {
-	if set == "" && f.deciding != nil {
-		return f.deciding
-	}
-	return f.choose(make([]*Check, 0, len(f.Checks)), set)
-}
-
-// choose adds those checks to a list.
+// choose adds to a list the checks that decide (set ""), or that would, if the ratings
+// of a set applied.
 func (f *Findings) choose(all []*Check, set string) []*Check {
 	for i := range f.Checks {
 		if f.Checks[i].Set == set && f.Checks[i].Governs {

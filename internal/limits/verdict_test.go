@@ -39,9 +39,9 @@ func change(lines []tickets.Rating, word, on string, by tickets.Rating) []ticket
 }
 
 func TestJobVerdicts(t *testing.T) {
-	conflict := au(allUsual()...)
-	conflict.Readings = append(conflict.Readings, weigh(tickets.VehicleAlone, 2260, "vehicle"))
-	conflict.Ratings = change(conflict.Ratings, "gvm", "", rate("gvm", "", 100))
+	torn := au(allUsual()...)
+	torn.Readings = append(torn.Readings, weigh(tickets.VehicleAlone, 2260, "vehicle"))
+	torn.Ratings = change(torn.Ratings, "gvm", "", rate("gvm", "", 100))
 	noTrailer := au(allUsual()...)
 	noTrailer.Readings = noTrailer.Readings[:3]
 	for _, c := range []struct {
@@ -58,7 +58,7 @@ func TestJobVerdicts(t *testing.T) {
 		{"nothing but none", rated(plated(), none("gvm", ""), none("atm", ""), none("axle", "front"), none("axle", "rear"), none("download_max", "")), incomplete},
 		{"over before incomplete", au(rate("gvm", "", 2900)), Over},
 		{"over before unsettled", au(rate("gvm", "", 2900), rate("download_max", "", 250)), Over},
-		{"conflict before over", conflict, Conflict},
+		{"conflict before over", torn, conflict},
 		{"trailer not weighed", noTrailer, incomplete},
 	} {
 		if got := found(t, c.job).Verdict; got != c.want {
@@ -149,7 +149,7 @@ func TestUsualRatings(t *testing.T) {
 // first line; of several leasts the highest.
 func TestWhichLimitGoverns(t *testing.T) {
 	decides := func(f *Findings) (lines []int) {
-		for _, c := range f.Deciding("") {
+		for _, c := range f.Deciding {
 			if !c.Floor {
 				lines = append(lines, c.Line.Line)
 			}
@@ -451,7 +451,8 @@ func TestWhatGovernsGivesTheVerdict(t *testing.T) {
 		{[]*Check{worse, unsettled, over}, worse},
 		{[]*Check{over, unsettled, worse}, worse},
 	} {
-		if got := f.governing(c.rows); got != c.want {
+		f.Deciding = c.rows
+		if got := f.governing(); got != c.want {
 			t.Errorf("of %v: %+v (want %+v)", c.rows, got.Found, c.want.Found)
 		}
 	}

@@ -69,10 +69,10 @@ func recordsOf(dir string) ([]*record.Record, error) {
 		parts := record.Parts{Program: "2.0.0", Job: job, Solution: s, Findings: found, Advice: advice}
 		given := &parts.Options
 		given.Rule, given.Issued, given.Paper, given.Unit = "guarded", "2026-03-16", "a4", unitOf(job)
-		switch found.Verdict {
-		case limits.Conflict:
+		switch {
+		case found.Conflict:
 			parts.Mistakes, _ = mistakes.Find(s, nil)
-		case limits.Over, limits.Unsettled:
+		case found.Verdict == limits.Over, found.Verdict == limits.Unsettled:
 			if parts.Plan, err = adjust.Find(s, found, "", nil); err != nil {
 				return nil, err
 			}

@@ -57,17 +57,15 @@ func (m *memory) planFactsOf(p *adjust.Plan, f *limits.Findings, blocking []Bloc
 		facts.NotOffered = append(facts.NotOffered, notOffered(n))
 	}
 	for _, set := range p.Instead {
-		row := modification{Set: set.Set, MassKg: set.MassKg.String(), Conflict: f.Verdict == limits.Conflict}
+		row := modification{Set: set.Set, MassKg: set.MassKg.String(), Conflict: f.Conflict}
 		row.Remains = make([]Check, len(set.Remains))
 		for i, c := range set.Remains {
 			m.fillCheck(&row.Remains[i], c)
 		}
 		facts.Instead = append(facts.Instead, row)
 	}
-	for _, c := range f.Deciding(p.Set) {
-		if c.Verdict == limits.NotWeighed {
-			facts.ToWeigh = append(facts.ToWeigh, checkKeyOf(c))
-		}
+	for _, c := range p.ToWeigh {
+		facts.ToWeigh = append(facts.ToWeigh, checkKeyOf(c))
 	}
 	return facts
 }
