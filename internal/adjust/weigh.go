@@ -165,7 +165,7 @@ type trial struct {
 func (a *adviser) findNeeds() {
 	for _, c := range a.f.Deciding {
 		switch {
-		case c.Verdict == limits.NotWeighed:
+		case c.Found == nil:
 			a.needs = append(a.needs, need{check: c, now: c, need: toDetermine})
 		case c.Verdict == limits.Unsettled:
 			a.needs = append(a.needs, need{check: c, now: c, need: toSettle})
@@ -235,15 +235,18 @@ func mistakeOf(c *limits.Check) *float64 {
 
 // serves compares a check now and then.
 func (a *adviser) serves(n *need, after *limits.Findings) service {
-	v := service{Check: *n.check, Need: n.need, Verdict: limits.NotWeighed}
+	v := service{Check: *n.check, Need: n.need}
 	if n.check.Found != nil {
 		v.Now = n.check.Found.U
 	}
 	c := after.FindCheck(n.check)
-	if c == nil || c.Found == nil {
+	if c == nil { // no download any more
 		return v
 	}
-	v.Then, v.Verdict = c.Found.U, c.Verdict
+	if v.Verdict = c.Verdict; c.Found == nil {
+		return v
+	}
+	v.Then = c.Found.U
 	if c.Checked {
 		v.MistakeKg = mistakeOf(c)
 	}

@@ -9,12 +9,12 @@ import (
 // Verdict is the result of one check, or of a job.
 type Verdict string
 
-// The verdicts of a check. NotWeighed: the value is not determined.
+// The verdicts of a check. notWeighed: the value is not determined.
 const (
 	Within     Verdict = "within"
 	Over       Verdict = "over"
 	Unsettled  Verdict = "unsettled"
-	NotWeighed Verdict = "not_weighed"
+	notWeighed Verdict = "not_weighed"
 )
 
 // rule decides between the value alone and the value with its uncertainty. From outside it
@@ -60,7 +60,7 @@ func grid(v float64, kN bool) float64 {
 // not finite, or has no uncertainty, is not weighed.
 func judge(value, u, limit float64, lower bool, by rule, kN bool) Verdict {
 	if !finite(value) || !finite(u) || !finite(limit) || u <= 0 {
-		return NotWeighed
+		return notWeighed
 	}
 	if lower { // negation is exact, so the boundaries stay where they are
 		value, limit = -value, -limit
@@ -85,7 +85,7 @@ func judge(value, u, limit float64, lower bool, by rule, kN bool) Verdict {
 func judgeFloor(value, u float64, by rule) Verdict {
 	switch {
 	case !finite(value) || !finite(u) || u <= 0:
-		return NotWeighed
+		return notWeighed
 	case value >= 0:
 		return Within
 	case grid(value+by.guard(u), false) < 0:

@@ -87,7 +87,7 @@ func TestNothingUnknownIsWithin(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
 	for _, c := range [][3]float64{{nan, 1, 10}, {1, nan, 10}, {1, 1, nan}, {-inf, 1, 10}, {1, 1, inf}, {1, 0, 10}, {1, -1, 10}, {1, inf, 10}} {
 		for _, rule := range []rule{Guarded, simple} {
-			if got := judge(c[0], c[1], c[2], false, rule, false); got != NotWeighed {
+			if got := judge(c[0], c[1], c[2], false, rule, false); got != notWeighed {
 				t.Errorf("value %g, u %g, limit %g, %s: %s (want not_weighed)", c[0], c[1], c[2], rule, got)
 			}
 		}

@@ -338,7 +338,7 @@ func (h *checker) check(rows []Check, l *ratingLine, set string, state tickets.S
 // of fills in the load that is compared, not judged yet.
 func (c *Check) of(m *measured) {
 	c.Quantity, c.HeldOn, c.Assumed, c.Unequal, c.Parts = m.quantity, m.heldOn, m.assumed, m.unequal, m.parts
-	c.Verdict = NotWeighed
+	c.Verdict = notWeighed
 }
 
 // floor adds the row of a download that must not lift the coupling, where it is
@@ -371,7 +371,7 @@ func (h *checker) find(c *Check, m *measured) {
 	if c.Floor {
 		c.Verdict = judgeFloor(m.value, u, h.rule)
 	}
-	if c.Verdict == NotWeighed {
+	if c.Verdict == notWeighed {
 		return
 	}
 	// Below 0 is beyond the limit, whichever side that is on.
@@ -476,7 +476,7 @@ func (h *checker) govern(all []Check) {
 		// The vehicle alone too: it is driven without the trailer as well, and its front
 		// axle is heaviest then.
 		decidesHere := c.State == noState || c.State == h.job.Outfit.Travels ||
-			c.State == tickets.VehicleAlone && c.Verdict != NotWeighed
+			c.State == tickets.VehicleAlone && c.Verdict != notWeighed
 		c.Governs = decidesHere && governs(all, i)
 		c.Decides = c.Governs && c.Set == ""
 	}

@@ -72,7 +72,7 @@ func TestHeldOn(t *testing.T) {
 // A D-value that is not known is no load of the vehicle.
 func TestDValueOfHalfAnOutfit(t *testing.T) {
 	c := found(t, rated(jobOf([]tickets.Reading{weigh(tickets.CoupledSlack, 3000, "vehicle")}), dValue(14))).Checks[0]
-	if _, _, ok := c.Quantity.Number(); ok || c.Found != nil || c.Verdict != NotWeighed {
+	if _, _, ok := c.Quantity.Number(); ok || c.Found != nil || c.Verdict != notWeighed {
 		t.Errorf("%s: %+v, determined %v", c.Verdict, c.Found, ok)
 	}
 }

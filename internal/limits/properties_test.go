@@ -87,7 +87,7 @@ func TestFindingsAreComplete(t *testing.T) {
 }
 
 func wholeRow(t *rapid.T, f *Findings, c *Check) {
-	if (c.Found == nil) != (c.Verdict == NotWeighed) {
+	if (c.Found == nil) != (c.Verdict == notWeighed) {
 		t.Fatalf("%s: %s with %+v", c.Rating, c.Verdict, c.Found)
 	}
 	if len(c.HeldOn) == 0 && c.Found != nil || !c.Floor && (c.Line.None || c.Line.Replaced) || c.Decides && c.Set != "" {

@@ -170,7 +170,7 @@ func TestSetLoadOfUnknownPlace(t *testing.T) {
 	}
 	job.Loads[0].On = ""
 	f = found(t, job)
-	if c := row(t, f, "axle", "front", tickets.CoupledSlack, "springs"); c.Found != nil || c.Verdict != NotWeighed {
+	if c := row(t, f, "axle", "front", tickets.CoupledSlack, "springs"); c.Found != nil || c.Verdict != notWeighed {
 		t.Errorf("a load on no unit: %s", c.Verdict)
 	}
 	if c := row(t, f, "axle", "front", tickets.CoupledSlack, ""); c.Verdict != Within {

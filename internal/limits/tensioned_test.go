@@ -38,7 +38,7 @@ func TestFailsSlack(t *testing.T) {
 	}{
 		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: Over}, true},
 		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: Unsettled}, true},
-		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: NotWeighed}, false},
+		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: notWeighed}, false},
 		{Check{Rating: "gvm", State: tickets.CoupledSlack, Verdict: Over}, false},
 		{Check{Rating: "gtm", State: tickets.VehicleAlone, Verdict: Over}, false},
 		{Check{Rating: "gtm", State: tickets.CoupledSlack, Verdict: Over, Set: "springs"}, false},

@@ -215,7 +215,7 @@ func (t *worstCase) judge(c *Check, value, u, limit float64, by rule) {
 	if c.Floor {
 		t.Verdict = judgeFloor(value, u, simple)
 	}
-	if t.Verdict == NotWeighed {
+	if t.Verdict == notWeighed {
 		t.Verdict = notKnown
 		return
 	}

@@ -71,7 +71,7 @@ func TestTyresOfAGroup(t *testing.T) {
 			t.Errorf("%s: %+v, assumed %q (want 607.5, a quarter of the trailer's axles)", on, c.Found, c.Assumed)
 		}
 	}
-	if c := row(t, f, "axle", "trailer.1", tickets.CoupledSlack, ""); c.Verdict != NotWeighed || !c.Decides || c.Found != nil || f.Verdict != incomplete {
+	if c := row(t, f, "axle", "trailer.1", tickets.CoupledSlack, ""); c.Verdict != notWeighed || !c.Decides || c.Found != nil || f.Verdict != incomplete {
 		t.Errorf("axle trailer.1 not read separately: %s, decides %v, job %s", c.Verdict, c.Decides, f.Verdict)
 	}
 	job.Readings = append(job.Readings, weigh(tickets.CoupledSlack, 1300, "trailer.1"), weigh(tickets.CoupledSlack, 1130, "trailer.2"))
@@ -94,7 +94,7 @@ func TestOneSideOnly(t *testing.T) {
 		with(rate("tyre", "rear", 1100), func(r *tickets.Rating) { r.Fitted = 2 }),
 		with(rate("tyre", "rear.left", 1100), func(r *tickets.Rating) { r.Fitted = 1 }))
 	f := found(t, job)
-	if c := row(t, f, "tyre", "rear", tickets.CoupledSlack, ""); c.Verdict != NotWeighed || c.Found != nil || !c.Decides {
+	if c := row(t, f, "tyre", "rear", tickets.CoupledSlack, ""); c.Verdict != notWeighed || c.Found != nil || !c.Decides {
 		t.Errorf("both sides: %s, %+v (want not_weighed)", c.Verdict, c.Found)
 	}
 	if c := row(t, f, "tyre", "rear.left", tickets.CoupledSlack, ""); c.Verdict != Within || math.Abs(c.Found.Value-600) > 0.01 {

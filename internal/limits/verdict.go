@@ -56,7 +56,7 @@ func (f *Findings) verdict() Verdict {
 	case has(Unsettled), f.leftOutOver:
 		return Unsettled
 	// A usual rating without a line may be the one that is exceeded.
-	case has(NotWeighed), len(f.NotGiven) > 0, onlyFloor:
+	case has(notWeighed), len(f.NotGiven) > 0, onlyFloor:
 		return incomplete
 	case f.asks():
 		return unconfirmed
@@ -79,7 +79,7 @@ func (f *Findings) governing() *Check {
 	// rating and an open question are given by no row.
 	wanted := f.Verdict
 	if wanted == incomplete {
-		wanted = NotWeighed
+		wanted = notWeighed
 	}
 	var best, any *Check
 	for _, c := range f.Deciding {

@@ -370,7 +370,7 @@ func TestGivenAndCrossChecked(t *testing.T) {
 // leaves nothing open that the outfit travels with.
 func TestVehicleAloneNotWeighed(t *testing.T) {
 	f := found(t, rated(jobOf(slack()), rate("gvm", "", 3500)))
-	if c := row(t, f, "gvm", "", tickets.VehicleAlone, ""); c.Verdict != NotWeighed || c.Decides {
+	if c := row(t, f, "gvm", "", tickets.VehicleAlone, ""); c.Verdict != notWeighed || c.Decides {
 		t.Errorf("alone: %s, decides %v (want not_weighed, no)", c.Verdict, c.Decides)
 	}
 	if c := row(t, f, "gvm", "", tickets.CoupledSlack, ""); c.Verdict != Within || !c.Decides {
@@ -379,7 +379,7 @@ func TestVehicleAloneNotWeighed(t *testing.T) {
 	tense := rated(jobOf(alone(), slack()), rate("gvm", "", 3500))
 	travel(tense, "tensioned")
 	f = found(t, tense)
-	if c := row(t, f, "gvm", "", tickets.CoupledTensioned, ""); c.Verdict != NotWeighed || !c.Decides || f.Verdict != incomplete {
+	if c := row(t, f, "gvm", "", tickets.CoupledTensioned, ""); c.Verdict != notWeighed || !c.Decides || f.Verdict != incomplete {
 		t.Errorf("travels tensioned, weighed slack: %s, decides %v, job %s (want not_weighed, yes, incomplete)", c.Verdict, c.Decides, f.Verdict)
 	}
 }
@@ -412,7 +412,7 @@ func TestUnknownLimitHidesNone(t *testing.T) {
 			if c.State == tickets.CoupledSlack && !c.Decides {
 				t.Errorf("line %d (limit %v) does not decide", c.Line.Line, c.LimitKg)
 			}
-			if weighed := c.Verdict != NotWeighed; c.State == tickets.CoupledSlack && weighed != c.LimitKg.Valid {
+			if weighed := c.Verdict != notWeighed; c.State == tickets.CoupledSlack && weighed != c.LimitKg.Valid {
 				t.Errorf("line %d (limit %v) is %s", c.Line.Line, c.LimitKg, c.Verdict)
 			}
 		}
