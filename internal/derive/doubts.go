@@ -2,7 +2,9 @@ package derive
 
 import "reconcile/internal/portable"
 
-// doubts are what speaks against single readings, besides χ².
+// doubts are what speaks against single readings, besides χ². A solution can agree with
+// itself and still be wrong: a reading that nothing checks has no residual, one that was
+// left out has no part in χ², and a zero that did not return is in all readings alike.
 type doubts struct {
 	// CannotBe are conflicts by themselves, whatever χ² says: loads of less than nothing, in
 	// the order of the states, then figures that their tickets contradict, in that of the form.
@@ -28,7 +30,9 @@ type unreadZero struct {
 	Shows float64 // from 0 to 1, see zeroShows
 }
 
-// Doubts looks for what speaks against the readings, once. Nobody changes it.
+// Doubts looks for what speaks against the readings, once: the verdict rests on it, the
+// record lists it, and a search for mistakes starts from it. A solution that is only
+// compared with others is not asked. Nobody changes what is returned.
 func (s *Solution) Doubts() *doubts {
 	if !s.looked {
 		s.looked = true
@@ -86,7 +90,8 @@ func (s *Solution) disagreeing() (all []leftOut) {
 	return all
 }
 
-// unreadZeros lists them in the order of the scales.
+// unreadZeros lists them in the order of the scales. A zero that was read is an unknown of
+// its own, with an observation: nothing is then left to doubt.
 func (s *Solution) unreadZeros() []unreadZero {
 	all := s.lists.zeros[:0]
 	for i := range s.Job.Scales {

@@ -118,6 +118,8 @@ func effectIn(job *tickets.Job, p *tickets.Place, c *inState) effect {
 	if p.On == tickets.OnTrailer && job.Outfit.Drawbar && c.state != tickets.VehicleAlone {
 		return effect{byMass: c.trailer} // nothing of it rests on the coupling
 	}
+	// The shares first: where all lengths are known nothing else is asked. Else the sum may
+	// still not need the one that is missing, as one of all axles together.
 	sh, missing, ok := share(job, p.On, p.AtMm, c.state)
 	switch {
 	case p.HasAt && ok:

@@ -36,6 +36,8 @@ func (s *Solution) Without(observations []int, other *tickets.Reading) (chiSquar
 		}
 	}
 	was := s.Job.Readings[o.Index].Kg.InexactFloat64()
+	// What the others predict is the reading less residual/ρ, and the load they predict it
+	// for is the same whatever is typed here.
 	gap := o.Residual/o.Redundancy + other.Kg.InexactFloat64() - was
 	u := portable.Kg(readingU(s.Job, other, repeats))
 	predicted := float64(float64(o.U*o.U) * (1/o.Redundancy - 1))

@@ -81,7 +81,10 @@ func (s *Solution) fill(a *arena, w weights, e *constraints, f *factored) {
 	s.residuals(w, f)
 }
 
-// measureOpen is |row·N| of every unknown by itself, N being orthonormal.
+// measureOpen is |row·N| of every unknown by itself, a row with a 1 in its column and 0
+// elsewhere, whose length is 1: N being orthonormal, that is the length of a row of N. It is
+// worked out at once and not when asked for, since each round of a solution that settles
+// asks it of all unknowns, of this fit and of the one before.
 func (s *Solution) measureOpen() {
 	if s.Nullity == 0 {
 		return
