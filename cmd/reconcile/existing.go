@@ -29,13 +29,18 @@ func existingOf(pdf []byte) existing {
 	for _, mark := range signatureMarks {
 		s.signed = s.signed || bytes.Contains(pdf, []byte(mark))
 	}
-	if examined, err := signoff.Examine(pdf, nil); err == nil {
+	examined, err := signoff.Examine(pdf, nil)
+	if err == nil {
 		s.intact = examined.Sound
 		if examined.Document != nil && !examined.Document.Signed { // it can be read, and nothing follows it: it was typed
 			s.signed = false
 		}
 	}
-	s.line, s.record = recordIn(pdf)
+	if s.intact && examined.Document.NotRead == nil { // no reader shows others
+		s.line, s.record = recordAmong(examined.Document.Attached)
+	} else {
+		s.line, s.record = recordIn(pdf)
+	}
 	if s.record != nil && s.record.Options.SignedBy != nil && !s.signed { // its pages say who signed, and that signature was taken away
 		s.signed, s.intact = true, false
 	}
@@ -45,6 +50,10 @@ func existingOf(pdf []byte) existing {
 // recordIn is the record in a summary of ours, as far as it can be read.
 func recordIn(pdf []byte) (line []byte, found *record.Record) {
 	files, _ := signoff.Attachments(pdf)
+	return recordAmong(files)
+}
+
+func recordAmong(files []signoff.Attachment) (line []byte, found *record.Record) {
 	for _, f := range files {
 		if f.Name != pdfout.RecordName {
 			continue
