@@ -107,7 +107,8 @@ type Findings struct {
 	Deciding        []*Check // of the ratings in force
 	Governing       *Check   // the check that gives the verdict, of least margin; nil where none decides
 	Checks          []Check
-	Status          []status // by rating line
+	Status          []status          // by rating line
+	NotInForce      []*tickets.Rating // lines with a limit that are certified after the last weighing
 	NotGiven        []regions.On
 	Sets            []plannedSet // in the order of the forms
 	Given           int          // rating lines with a deciding check
@@ -197,6 +198,7 @@ func Find(job *tickets.Job, s *derive.Solution, rule string) *Findings {
 	f := h.compare()
 	// In this order: the verdict rests on the rows, on conflicts and on the questions; all
 	// that follows may read it, and nothing of it goes back into the verdict.
+	f.NotInForce = h.notInForce()
 	f.Questions = h.questions(f)
 	f.leftOutOver = h.leftOutOver(f)
 	f.judge(s.Agreement.Conflict || len(s.Doubts().CannotBe) > 0)

@@ -172,5 +172,5 @@ func (h *checker) towed(set string, p *plates) (largest decimal.Decimal, given, 
 // Lines for the other kind of brakes count too: what may be towed at most with any
 // brakes bounds what gcm and download can sensibly be.
 func (h *checker) towingInForce(i int) bool {
-	return h.st.status[i] == held || h.st.status[i] == ofOtherKind && !h.job.NotInForce(&h.job.Ratings[i])
+	return h.st.status[i] == held || h.st.status[i] == ofOtherKind && !certifiedLater(h.job, &h.job.Ratings[i])
 }

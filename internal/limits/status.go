@@ -2,6 +2,7 @@ package limits
 
 import (
 	"slices"
+	"time"
 
 	"reconcile/internal/tickets"
 )
@@ -48,10 +49,49 @@ func statusOf(job *tickets.Job, r *tickets.Rating) status {
 		return ofOtherKind
 	case r.None:
 		return saysNone
-	case job.NotInForce(r):
+	case certifiedLater(job, r):
 		return notInForce
 	}
 	return held
+}
+
+// certifiedLater reports whether a line is certified on a day after the last weighing.
+func certifiedLater(job *tickets.Job, r *tickets.Rating) bool {
+	// A line of a set is a plan: its day is to come.
+	if r.Set != "" || !r.CertifiedOn.Known {
+		return false
+	}
+	last := lastDay(job)
+	return last != "" && r.CertifiedOn.Printed[:len(time.DateOnly)] > last
+}
+
+// lastDay is the day, like 2026-03-14, of the last dated used reading; "" where none is
+// dated.
+func lastDay(job *tickets.Job) string {
+	var last *tickets.Reading
+	for i := range job.Readings {
+		r := &job.Readings[i]
+		if r.Used && r.WeighedAt.Known && (last == nil || r.WeighedAt.Time.After(last.WeighedAt.Time)) {
+			last = r
+		}
+	}
+	if last == nil {
+		return ""
+	}
+	return last.WeighedAt.Printed[:len(time.DateOnly)]
+}
+
+// notInForce lists the lines with a limit that are certified after the last weighing,
+// those of brakes that this trailer has not among them: the reader is told that they
+// were read and not compared.
+func (h *checker) notInForce() []*tickets.Rating {
+	var all []*tickets.Rating
+	for i := range h.job.Ratings {
+		if r := &h.job.Ratings[i]; !r.Replaced && !r.None && certifiedLater(h.job, r) {
+			all = append(all, r)
+		}
+	}
+	return all
 }
 
 // otherKind reports a towing line of the brakes that this trailer has not.

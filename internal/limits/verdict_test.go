@@ -282,6 +282,9 @@ func TestStatuses(t *testing.T) {
 	if !slices.Equal(f.Status, want) {
 		t.Errorf("statuses %v (want %v)", f.Status, want)
 	}
+	if n := f.NotInForce; len(n) != 1 || n[0] != &job.Ratings[7] {
+		t.Errorf("not in force: %v (want the atm of the day after)", n)
+	}
 	// gvm: the blank line alone, the coupled line in both coupled states
 	var gvm []string
 	for i := range f.Checks {
@@ -303,6 +306,21 @@ func TestStatuses(t *testing.T) {
 	travel(job, "slack")
 	if got := found(t, job).Status[9:11]; got[0] != held || got[1] != displaced {
 		t.Errorf("travelling slack: download lines %v (want held, displaced)", got)
+	}
+}
+
+// The last weighing is the latest of the used readings.
+func TestLastDay(t *testing.T) {
+	job := jobOf(alone())
+	if got := lastDay(job); got != "" {
+		t.Errorf("undated: %q", got)
+	}
+	for i, on := range []string{"2026-03-13 09:20", "2026-03-14 09:20", "2026-03-12", "2026-03-20"} {
+		job.Readings[i].WeighedAt, _ = tickets.ParseMoment(on, "")
+	}
+	job.Readings[3].Used = false
+	if got := lastDay(job); got != "2026-03-14" {
+		t.Errorf("the last weighing was on %q (want 2026-03-14)", got)
 	}
 }
 

@@ -22,6 +22,9 @@ func (r *Record) footnotesOf(job *tickets.Job, s *derive.Solution, f *limits.Fin
 	for i := range job.Notes {
 		all = append(all, noteOf(job, i))
 	}
+	for _, l := range f.NotInForce {
+		all = append(all, Note{Code: "rating_not_in_force", Line: l.Line, Args: Args{Rating: l.Word, On: l.On}})
+	}
 	for _, load := range unknownLoads(s) {
 		note := Note{Code: "share_unknown", Args: Args{Name: load, Names: missingOf(s, load)}}
 		if l := job.Load(load); l != nil {
@@ -61,8 +64,6 @@ func noteOf(job *tickets.Job, i int) Note {
 		f.Name = n.Detail
 	case "nose_off_deck":
 		f.Kg = massAt(job, n.Line)
-	case "rating_not_in_force":
-		f.Rating, f.On = ratingAt(job, n.Line)
 	}
 	return f
 }
@@ -87,16 +88,6 @@ func massAt(job *tickets.Job, line int) *float64 {
 	}
 	kg := sum.Kg.InexactFloat64()
 	return &kg
-}
-
-// ratingAt is the rating of a line of ratings.csv.
-func ratingAt(job *tickets.Job, line int) (word, on string) {
-	for i := range job.Ratings {
-		if job.Ratings[i].Line == line {
-			return job.Ratings[i].Word, job.Ratings[i].On
-		}
-	}
-	return "", ""
 }
 
 // unknownLoads names the loads with an unknown share, each once.

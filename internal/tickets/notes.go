@@ -7,31 +7,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// lastWeighing gives when the last dated used reading was weighed; nil where none is
-// dated.
-func (j *Job) lastWeighing() *moment {
-	var last *moment
-	for i := range j.Readings {
-		r := &j.Readings[i]
-		if r.Used && r.WeighedAt.Known && (last == nil || r.WeighedAt.Time.After(last.Time)) {
-			last = &r.WeighedAt
-		}
-	}
-	return last
-}
-
-// NotInForce says whether a rating is certified on a day after the last
-// weighing. A line of a set is a plan and left out of this.
-func (j *Job) NotInForce(r *Rating) bool {
-	if r.Set != "" || !r.CertifiedOn.Known {
-		return false
-	}
-	last := j.lastWeighing()
-	return last != nil && r.CertifiedOn.day() > last.day()
-}
-
 // note gathers what was not refused and must be shown: first of the job, then
-// of its lines, then of its ratings.
+// of its lines.
 func (j *jobReader) note() {
 	j.noteTravels()
 	j.noteDays()
@@ -45,11 +22,6 @@ func (j *jobReader) note() {
 		}
 		for i := range readings {
 			j.noteReading(&readings[i])
-		}
-	}
-	for i := range j.job.Ratings {
-		if r := &j.job.Ratings[i]; !r.Replaced && !r.None && j.job.NotInForce(r) {
-			j.add("rating_not_in_force", r.Line, "certified_on", r.Typed)
 		}
 	}
 }

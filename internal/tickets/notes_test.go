@@ -61,9 +61,6 @@ func TestNotes(t *testing.T) {
 		{"the nose in another column", "-- tickets.csv --\nticket,weighed_at,setup,trailer,nose,interval\n1,2026-03-14 09:20,trailer_alone,2440,400,20\n" + plain, ""},
 		{"verified later", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,2,b,,") + "-- scales.csv --\nscale,verified_on\nb,2026-03-15\n", "scale_verified_later 2 scale b"},
 		{"verified on the day", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,2,b,,") + "-- scales.csv --\nscale,verified_on\nb,2026-03-14\n", ""},
-		{"rated later", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,2,,,") + "-- ratings.csv --\nrating,value,certified_on\ngvm,3700,2026-03-20\n", "rating_not_in_force 2 certified_on gvm"},
-		{"rated on the day", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,2,,,") + "-- ratings.csv --\nrating,value,certified_on\ngvm,3700,2026-03-14\n", ""},
-		{"a plan rated later", form("1,2026-03-14 09:20,vehicle_alone,vehicle,2760,20,2,,,") + "-- ratings.csv --\nrating,value,certified_on,set\ngvm,3700,2026-03-20,lift\n", ""},
 		{"a time without a date", form("1,09:20,vehicle_alone,vehicle,2760,20,2,,,"), "no_time 2 weighed_at 09:20"},
 		{"a printed total", form("1,2026-03-14 09:20,coupled,front,1260,20,2,,,", "1,,coupled,rear,1500,20,2,,,", "1,,coupled,trailer,2440,20,2,,,", "1,2026-03-14 09:20,coupled,all,5200,20,2,,,"),
 			"no_time 3 weighed_at\nno_time 4 weighed_at\ntaken_as_calculated 5 reading 5200"},
@@ -85,7 +82,7 @@ func TestNotes(t *testing.T) {
 			codes[code] = true
 		}
 	}
-	equal(t, "codes drawn, with none", len(codes), 14)
+	equal(t, "codes drawn, with none", len(codes), 13)
 }
 
 // TestTravels decides how the outfit travels, and says what it assumed.

@@ -374,13 +374,3 @@ func TestSet(t *testing.T) {
 	readOne(t, "-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,3240\n-- ratings.csv --\nrating,value,set\ngvm,3700,lift\n", Options{Set: "lift"})
 	readOne(t, "-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,3240\n-- loads.csv --\nload,mass,set\nbar,60,lift\n", Options{Set: "lift"})
 }
-
-// TestLastWeighing is the latest of the used readings.
-func TestLastWeighing(t *testing.T) {
-	j := readOne(t, "-- tickets.csv --\nticket,setup,on_deck,reading,weighed_at,use,note\n1,vehicle_alone,front,1260,2026-03-14 09:20,,\n2,vehicle_alone,rear,1500,2026-03-13 09:20,,\n3,trailer_alone,all,2680,2026-03-20 09:20,no,misread\n", Options{})
-	last := j.lastWeighing()
-	equal(t, "dated", last != nil, true)
-	equal(t, "last", last.day(), "2026-03-14")
-	j = readOne(t, "-- tickets.csv --\nticket,setup,on_deck,reading\n1,vehicle_alone,vehicle,2760\n", Options{})
-	equal(t, "undated", j.lastWeighing() == nil, true)
-}
