@@ -35,8 +35,9 @@ func runAdjust(args []string, f *pflag.FlagSet, s streams) int {
 	if err != nil {
 		return s.refuse(err.Error())
 	}
-	s.sayUnfilled(args[0], folder)
-	jobs, faults := flow.Read(folder, o, true).All()
+	read := flow.Read(folder, o, true)
+	s.sayUnfilled(args[0], read)
+	jobs, faults := read.All()
 	printFaults(s.err, faults)
 	status := exitWithin
 	if len(faults) > 0 {

@@ -183,7 +183,8 @@ func freeForm(dir string, form tickets.Form) (string, error) {
 			continue
 		}
 		b, err := readForm(f.path)
-		if err != nil || !tickets.IsBlank(tickets.Form{Name: form.Name, Bytes: b}) {
+		there := flow.Folder{Forms: []tickets.Form{{Name: form.Name, Bytes: b}}}
+		if err != nil || !flow.Read(there, flow.Options{}, false).Unfilled {
 			return "", err
 		}
 		return f.path, nil

@@ -232,19 +232,17 @@ func (run *summaries) open(dir string) (opened, error) {
 	if err != nil {
 		return opened{}, err
 	}
-	run.sayUnfilled(dir, folder)
 	jobs := flow.Read(folder, run.options, true)
+	run.sayUnfilled(dir, jobs)
 	folder.Forms = nil // the reader keeps their text
 	return opened{dir, folder, jobs}, nil
 }
 
 // sayUnfilled says that nobody has typed a ticket yet, before every line that
 // waits is refused.
-func (s streams) sayUnfilled(dir string, f flow.Folder) {
-	for _, form := range f.Forms {
-		if form.Name == "tickets.csv" && tickets.IsBlank(form) {
-			fmt.Fprintf(s.err, "reconcile: %q is not filled in yet (want a line for each figure on your tickets; the notes in it say how)\n", filepath.Join(dir, form.Name))
-		}
+func (s streams) sayUnfilled(dir string, read *tickets.Reader) {
+	if read.Unfilled {
+		fmt.Fprintf(s.err, "reconcile: %q is not filled in yet (want a line for each figure on your tickets; the notes in it say how)\n", filepath.Join(dir, "tickets.csv"))
 	}
 }
 

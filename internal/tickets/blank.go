@@ -40,7 +40,7 @@ var usualWeighings = []map[string]string{
 // example in lines that begin with "# ". The plain ones have the columns that an
 // owner needs, the full ones all forms and all columns. The region's usual ratings
 // and the usual weighings are lines to complete, or those of a plan in the order of
-// driving, of whose readings it writes setup, hitch, on_deck and scale: until then
+// driving, of whose readings it writes setup, hitch if it is stated, on_deck and scale: until then
 // they are refused. No form has the column job, so that the full ones work for one
 // job as they are. The bytes are UTF-8 with commas and line feeds.
 func Blank(region string, full bool, planned []Reading) []Form {
@@ -77,9 +77,9 @@ func (b blankForm) planned(region string, lines []Reading) string {
 	return b.with(waiting, false)
 }
 
-// IsBlank says whether a form is just what Blank gives, for whatever region: so
+// isBlank says whether a form is just what Blank gives, for whatever region: so
 // nobody has typed anything into it.
-func IsBlank(form Form) bool {
+func isBlank(form Form) bool {
 	for i := range blankForms {
 		b := &blankForms[i]
 		if b.name != form.Name || !bytes.HasPrefix(form.Bytes, []byte(b.head())) {

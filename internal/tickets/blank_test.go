@@ -14,12 +14,12 @@ func TestIsBlank(t *testing.T) {
 		for _, full := range []bool{false, true} {
 			for _, form := range Blank(regions.Table[i].Region, full, nil) {
 				n++
-				if !IsBlank(form) {
+				if !isBlank(form) {
 					t.Errorf("%s of %s is not blank", form.Name, regions.Table[i].Region)
 				}
 				typed := Form{Name: form.Name, Bytes: append([]byte{}, form.Bytes...)}
 				typed.Bytes[len(typed.Bytes)-1] = '7'
-				if IsBlank(typed) || IsBlank(Form{Name: form.Name, Bytes: form.Bytes[1:]}) || IsBlank(Form{Name: "other.csv", Bytes: form.Bytes}) {
+				if isBlank(typed) || isBlank(Form{Name: form.Name, Bytes: form.Bytes[1:]}) || isBlank(Form{Name: "other.csv", Bytes: form.Bytes}) {
 					t.Errorf("%s of %s is blank although it is filled in", form.Name, regions.Table[i].Region)
 				}
 			}

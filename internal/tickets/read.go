@@ -12,6 +12,8 @@ import (
 type Reader struct {
 	Names   []string // the jobs in the order of the forms; one of no name where the folder has no jobs
 	HasJobs bool     // the forms have a job column
+	// Unfilled: nobody has typed a ticket yet, tickets.csv is just what Blank gives.
+	Unfilled bool
 	// Faults are those of entire forms and of the lines that hold for every
 	// job; those of a job come with it.
 	Faults     []Fault
@@ -255,6 +257,7 @@ func (r *Reader) takeForm(in Form) {
 		return
 	}
 	r.forms[rank] = readForm(in, specs[rank], r.faults)
+	r.Unfilled = r.Unfilled || rank == ticketsForm && isBlank(in)
 }
 
 // mostGuesses bounds the search for the nearest names: where very many are
