@@ -11,7 +11,8 @@ import (
 // unless that hangs on a number that is not there, and then names it: a length's column in
 // outfit.csv, or place where the place has no position.
 func Effect(job *tickets.Job, at *tickets.Place, parts ...Part) (perKg float64, missing string) {
-	e := effectOf(job, at, parts)
+	var e effect
+	e.addSum(job, at, parts)
 	if !e.exact() {
 		return 0, e.missing
 	}
@@ -30,11 +31,17 @@ type effect struct {
 }
 
 // exact reports whether the effect depends on no missing number.
-func (e effect) exact() bool { return !e.guessed && math.Abs(e.byShare) < negligible }
+func (e *effect) exact() bool { return !e.guessed && math.Abs(e.byShare) < negligible }
 
-// effectOf is the effect of a load at a place on a sum of support loads: of its states, in
-// the order in which the sum has them, one after the other.
-func effectOf(job *tickets.Job, at *tickets.Place, parts []Part) (sum effect) {
+// effectOf is the effect of a load at a place on a sum of support loads.
+func effectOf(job *tickets.Job, at *tickets.Place, parts []Part) (e effect) {
+	e.addSum(job, at, parts)
+	return e
+}
+
+// addSum adds the effect on the states of a sum, in the order in which the sum has them,
+// one after the other.
+func (e *effect) addSum(job *tickets.Job, at *tickets.Place, parts []Part) {
 	for i, left := 0, len(parts); left > 0; i++ { // mostly they are all of one state
 		if !firstOfState(parts, i) {
 			continue
@@ -46,15 +53,17 @@ func effectOf(job *tickets.Job, at *tickets.Place, parts []Part) (sum effect) {
 				left--
 			}
 		}
-		e := effectIn(job, at, &c)
-		sum.byMass += e.byMass
-		sum.byShare += e.byShare
-		sum.guessed = sum.guessed || e.guessed
-		if !e.exact() {
-			sum.missing = e.missing
-		}
+		e.addState(job, at, &c)
 	}
-	return sum
+}
+
+// add adds the effect in a state that hangs on a missing number, which may be 0 all the same.
+func (e *effect) add(byMass, byShare float64, guessed bool, missing string) {
+	e.byMass += byMass
+	e.byShare += byShare
+	if guessed || math.Abs(byShare) >= negligible {
+		e.guessed, e.missing = e.guessed || guessed, missing
+	}
 }
 
 // firstOfState says whether no part before this one is of its state.
@@ -108,49 +117,50 @@ func (c *inState) weigh(sh shares) float64 {
 // leans says whether the lever a/w matters: not to a sum that has front and rear alike.
 func (c *inState) leans() bool { return math.Abs(c.rear-c.front) > negligible }
 
-// effectIn is the effect in one state: by the shares where they are known,
-// else with what the load puts on the rear axle, coupling or nose left open.
-func effectIn(job *tickets.Job, p *tickets.Place, c *inState) effect {
+// addState adds the effect in one state: by the shares where they are known, else with
+// what the load puts on the rear axle, coupling or nose left open.
+func (e *effect) addState(job *tickets.Job, p *tickets.Place, c *inState) {
 	if p.Over != "" {
 		sh, missing := overShare(&job.Outfit, p, c.state)
-		return effect{byMass: c.weigh(sh), guessed: missing != "" && c.leans(), missing: missing}
+		e.add(c.weigh(sh), 0, missing != "" && c.leans(), missing)
+		return
 	}
 	if p.On == tickets.OnTrailer && job.Outfit.Drawbar && c.state != tickets.VehicleAlone {
-		return effect{byMass: c.trailer} // nothing of it rests on the coupling
+		e.byMass += c.trailer // nothing of it rests on the coupling
+		return
 	}
 	// The shares first: where all lengths are known nothing else is asked. Else the sum may
 	// still not need the one that is missing, as one of all axles together.
 	sh, missing, ok := share(job, p.On, p.AtMm, c.state)
 	switch {
 	case p.HasAt && ok:
-		return effect{byMass: c.weigh(sh)}
+		e.byMass += c.weigh(sh)
+		return
 	case !p.HasAt:
 		missing = "place"
 	}
 	switch {
 	case p.On == tickets.OnVehicle && c.state == tickets.TrailerAlone, p.On == tickets.OnTrailer && c.state == tickets.VehicleAlone:
-		return effect{}
 	case p.On == tickets.OnVehicle:
-		return effect{byMass: c.front, byShare: c.rear - c.front, missing: missing}
+		e.add(c.front, c.rear-c.front, false, missing)
 	case c.state == tickets.TrailerAlone:
-		return effect{byMass: c.trailer, byShare: c.nose - c.trailer, missing: missing}
+		e.add(c.trailer, c.nose-c.trailer, false, missing)
+	default:
+		e.addCoupled(&job.Outfit, p, c, missing)
 	}
-	return coupledEffect(job, p, c, missing)
 }
 
-// coupledEffect is that of a trailer load, coupled, where L, the position, or
+// addCoupled adds that of a trailer load, coupled, where L, the position, or
 // the lever a/w of the overhang is missing. The front axle loses and the rear
 // axle gains k for each kilogram on the coupling; k does not matter to a sum
 // that has both alike.
-func coupledEffect(job *tickets.Job, p *tickets.Place, c *inState, missing string) effect {
-	e := effect{byMass: c.trailer, missing: missing}
-	k, missingLever := lever(&job.Outfit)
+func (e *effect) addCoupled(o *tickets.Outfit, p *tickets.Place, c *inState, missing string) {
+	k, missingLever := lever(o)
 	perKg := float64((1+k)*c.rear) - float64(k*c.front) - c.trailer
-	e.guessed = missingLever != "" && c.leans()
-	if l := job.Outfit.CouplingToTrailerAxle; p.HasAt && l.Known {
-		e.byMass += float64(perKg*p.AtMm) / l.Mm
+	guessed := missingLever != "" && c.leans()
+	if l := o.CouplingToTrailerAxle; p.HasAt && l.Known {
+		e.add(c.trailer+float64(perKg*p.AtMm)/l.Mm, 0, guessed, missing)
 	} else {
-		e.byShare = perKg
+		e.add(c.trailer, perKg, guessed, missing)
 	}
-	return e
 }

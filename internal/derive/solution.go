@@ -46,8 +46,9 @@ type Solution struct {
 	figures      *figures                  // nil until asked for
 	further      map[tickets.State]*fitted // see fitFor
 	doubts       doubts
-	looked       bool // whether doubts were looked for
-	lists             // what was asked for so far
+	alone        map[int]float64 // χ² of the others, by observation; see Without
+	looked       bool            // whether doubts were looked for
+	lists                        // what was asked for so far
 	shelf.Lent[Solution]
 }
 

@@ -22,14 +22,14 @@ const noRedundancy = 1e-6
 //
 //	y − predicted = residual/ρ,  u(predicted)² = u²·(1/ρ − 1)
 func (s *Solution) Without(observations []int, other *tickets.Reading) (chiSquare float64, dof int) {
-	if other != nil && s.Observations[observations[0]].Redundancy < noRedundancy {
-		return s.Agreement.ChiSquare, s.Agreement.DOF // whatever it is, the loads follow it
-	}
-	chi, dof := s.fit.exact.Without(observations, noRedundancy)
-	if chi = portable.Ratio(chi); other == nil {
-		return chi, dof
+	if other == nil {
+		chi, dof := s.fit.exact.Without(observations, noRedundancy)
+		return portable.Ratio(chi), dof
 	}
 	o, repeats := &s.Observations[observations[0]], 0
+	if o.Redundancy < noRedundancy {
+		return s.Agreement.ChiSquare, s.Agreement.DOF // whatever it is, the loads follow it
+	}
 	for i := range s.Used {
 		if s.Used[i].First == o.First {
 			repeats++
@@ -41,6 +41,14 @@ func (s *Solution) Without(observations []int, other *tickets.Reading) (chiSquar
 	gap := o.Residual/o.Redundancy + other.Kg.InexactFloat64() - was
 	u := portable.Kg(readingU(s.Job, other, repeats))
 	predicted := float64(float64(o.U*o.U) * (1/o.Redundancy - 1))
+	chi, known := s.alone[observations[0]] // many figures are tried in place of one
+	if !known {
+		chi, _ = s.Without(observations, nil)
+		if s.alone == nil {
+			s.alone = map[int]float64{}
+		}
+		s.alone[observations[0]] = chi
+	}
 	return portable.Ratio(chi + float64(gap*gap)/(float64(u*u)+predicted)), s.Agreement.DOF
 }
 
