@@ -23,7 +23,7 @@ const (
 const leverUnknown = 0.015
 
 // repeats returns, for each used reading, how many of the used ones have the same
-// scale, setup, hitch and supports, and the first of them, by its place: a repeat renews
+// scale, state and supports, and the first of them, by its place: a repeat renews
 // rounding and zero, not position and linearity. The mean of m such readings has u² =
 // renewed/m + kept, which independent observations give where each has u² = renewed +
 // m·kept.

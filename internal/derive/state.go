@@ -100,7 +100,7 @@ func (w *wheelSet) addTerm(o *tickets.Outfit, t tickets.Term) {
 	}
 }
 
-// wholeOutfit says whether all supports of the reading's setup were on the deck: no
+// wholeOutfit says whether all supports of the reading's state were on the deck: no
 // load can then have moved off it, whatever the approach or the brakes did.
 func wholeOutfit(o *tickets.Outfit, r *tickets.Reading) bool {
 	if onGauge(r) {

@@ -33,7 +33,7 @@ const (
 type observation struct {
 	Kind  kind
 	Index int     // of the reading in Job.Readings; only for readings
-	First int     // the first used reading with the same scale, setup, hitch and supports, which it repeats; itself where it is that
+	First int     // the first used reading with the same scale, state and supports, which it repeats; itself where it is that
 	Name  string  // of the load, scale or tie
 	U     float64 // in kilograms; of a scale, of its relative error
 	// Lengths are the columns of outfit.csv that the ratio of a tie is made of, in
