@@ -198,6 +198,8 @@ func (h *checker) couplerAfter(moved []movedLoad) float64 {
 		parts := h.partsOf(nil, l, state)
 		sum := h.sum("", parts).value
 		for _, m := range moved {
+			// Where it rests may be open where T and C are alike: one of them then has
+			// all of it, and which one does not matter to Dc.
 			perKg, _ := derive.Effect(h.job, h.placeOf(m.load), parts...)
 			sum += float64(perKg * m.delta)
 		}

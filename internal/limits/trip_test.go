@@ -113,6 +113,20 @@ func TestTripNotKnown(t *testing.T) {
 	}
 }
 
+// A load whose place on the trailer is not known goes to T or to C, and where they are
+// alike Dc does not ask which: both 2700 kg as weighed, one of them 300 more.
+func TestTripOfAForceWithoutAPlace(t *testing.T) {
+	job := rated(jobOf(slack()), dValue(14))
+	for i, kg := range []int64{1200, 1500, 2700} {
+		job.Readings[i].Kg = decimal.NewFromInt(kg)
+	}
+	job.Loads = []tickets.Load{{Name: "water", Kg: decimal.NewFromInt(60), UKg: 3, On: tickets.OnTrailer, Least: mass(60), Most: mass(360)}}
+	row := tripRow(t, found(t, job), "d_value", "")
+	if was, worst := row.Found.Value, row.Worst.Found; worst == nil || !near(was, dc(2700, 2700)) || !near(worst.Value, dc(2700, 3000)) {
+		t.Errorf("Dc %.6f, at worst %+v (want %.6f, %.6f)", was, worst, dc(2700, 2700), dc(2700, 3000))
+	}
+}
+
 // Every corner of up to five varying loads tried, on 200 drawn jobs: the same
 // worst value. The effects are found by adding 1 kg to the loads of the model
 // of a check, and Dc by its own formula.
