@@ -25,7 +25,7 @@ func usedSystem() *system {
 		ties: make([]tie, n), obs: make([]observation, n), rows: make([][]float64, n), values: make([]float64, n),
 		balance: make([][]float64, n), us: make([]float64, n), numbers: make([]float64, 16*n),
 		lists: lists{
-			sums: make([]groupSum, n), weighings: make([]weighing, n), quantities: make([]namedQuantity, n),
+			sums: make([]groupSum, n), weighings: make([]weighing, n), quantities: make([]namedQuantity, n), zeros: make([]unreadZero, n),
 			causes: causes{all: make([]cause, n), of: make([]int, n), us: make([]float64, n), listed: make([]contribution, n)},
 			rows:   make([]sensitivity, n), place: &figures{Download: q, TrailerMass: q, HitchMoment: q, TrailerCG: q},
 		},
@@ -41,6 +41,7 @@ func usedSystem() *system {
 		y.rows[i], y.balance[i] = []float64{nan}, []float64{nan}
 		y.values[i], y.us[i] = nan, nan
 		y.lists.sums[i] = groupSum{groupsIn{2, uint8(i)}, q}
+		y.lists.zeros[i] = unreadZero{"wrong", nan}
 		y.lists.weighings[i] = weighing{2, columnSet{uint64(i)}}
 		y.lists.quantities[i] = namedQuantity{"wrong", q, []contribution{{&wrong, nan}}}
 		y.lists.causes.all[i], y.lists.causes.of[i], y.lists.causes.us[i], y.lists.causes.listed[i] = wrong, 3, nan, contribution{&wrong, nan}
@@ -59,14 +60,13 @@ func usedSystem() *system {
 func usedMemory() {
 	for range 6 { // a pool may drop what it is given, and routes take some
 		systems.Put(usedSystem())
-		fits.Put(&fitted{obs: make([]observation, 3)})
+		fits.Put(&fitted{obs: make([]observation, 3), redundancy: []float64{math.NaN(), math.NaN()}[:0]})
 	}
 }
 
 // says is all that a record asks of a solution, and what an adviser asks of it.
 func says(s *Solution) string {
-	loads, overloaded := s.impossibleLoads(), s.overloaded()
-	text := fmt.Sprint(s.Observations, s.Agreement, s.Unknown, s.Results(), s.Figures(), loads, overloaded, s.inseparable())
+	text := fmt.Sprint(s.Observations, s.Agreement, s.Unknown, s.Results(), s.Figures(), *s.Doubts(), s.overloaded())
 	for i := range s.Job.Readings {
 		onDeck, shown := s.loadOn(i), s.expected(i)
 		b := s.Behind(onDeck)
@@ -124,6 +124,7 @@ func TestReleasedSaysNothing(t *testing.T) {
 	for name, ask := range map[string]func(){
 		"Sum":      func() { s.total(tickets.VehicleAlone, vehicleGroups...) },
 		"Behind":   func() { s.Behind(q) },
+		"Doubts":   func() { s.Doubts() },
 		"Results":  func() { s.Results() },
 		"Figures":  func() { s.Figures() },
 		"expected": func() { s.expected(0) },
