@@ -9,8 +9,9 @@ import (
 // Effect returns what one kilogram of load at a place adds to a sum of support loads:
 // the shares of the lever law, the tension moment of the hitch unchanged. missing is blank
 // unless that hangs on a number that is not there, and then names it: a length's column in
-// outfit.csv, or place where the place has no position. perKg is then without what hangs on
-// it. A sum of two sums, each of which hangs on it, may not.
+// outfit.csv, or place where the place has no position. perKg is then without the share that
+// is open, and with the a/w that is assumed: a sum of two sums, each of which hangs on it,
+// may not.
 func Effect(job *tickets.Job, at *tickets.Place, parts ...Part) (perKg float64, missing string) {
 	var e effect
 	e.addSum(job, at, parts)

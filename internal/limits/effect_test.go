@@ -47,7 +47,8 @@ func TestPlaceOfNoSuchName(t *testing.T) {
 	}
 }
 
-// What a load adds, at a position: exact where no missing number matters.
+// What a load adds, at a position: exact where no missing number matters, else with a/w
+// 0.45 and without the share that is open.
 func TestEffect(t *testing.T) {
 	lines := []tickets.Rating{
 		rate("gvm", "", 9999), rate("gcm", "", 9999), rate("atm", "", 9999), rate("axle", "rear", 9999), rate("download_max", "", 9999),
@@ -79,7 +80,7 @@ func TestEffect(t *testing.T) {
 		{"no length, download", bare, "download_max", "", tickets.OnTrailer, 1000, true, 0, "coupling_to_trailer_axle"},
 		{"over the axle, download", bare, "download_max", "", tickets.OnTrailer, 0, true, 0, ""},
 		{"L alone, gvm", partly, "gvm", "", tickets.OnTrailer, 1000, true, 0.2, ""},
-		{"L alone, rear", partly, "axle", "rear", tickets.OnTrailer, 1000, true, 0, "rear_axle_to_coupling"},
+		{"L alone, rear", partly, "axle", "rear", tickets.OnTrailer, 1000, true, 0.2 * 1.45, "rear_axle_to_coupling"},
 	} {
 		state := tickets.CoupledSlack
 		if c.word == "gcm" || c.word == "atm" || c.word == "download_max" {
