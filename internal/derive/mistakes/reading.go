@@ -76,7 +76,7 @@ func (s *search) observed(readings []int) []int {
 
 // figure is the hypothesis that one reading should have been another.
 // Nothing else changes, so that χ² with that figure is known without a solution,
-// see prefilter.withFigure.
+// see Without of a derive.Solution.
 func (s *search) figure(kind kind, index int, should tickets.Reading, prior float64) hypothesis {
 	return hypothesis{
 		Mistake: Mistake{Kind: kind, Scope: oneFigure, Readings: []int{index}},
