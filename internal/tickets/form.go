@@ -29,17 +29,21 @@ type record struct {
 	job    string
 	shared bool // it applies to every job of the folder
 	faults *sink
-	places []place // of the cells that the line has; nil until one is asked for
+	places []place // of the cells that the line has, where one was asked for
 }
 
 // place is where a cell is, or, where the line ends before it, the end of the
 // line.
 func (r *record) place(i int) place {
-	if r.places == nil {
-		r.places = r.form.placesOf(r)
+	places := r.places
+	if places == nil {
+		places = r.form.placesOf(r)
+		if !r.shared { // which jobs that are read side by side ask
+			r.places = places
+		}
 	}
-	if i >= 0 && i < len(r.places) {
-		return r.places[i]
+	if i >= 0 && i < len(places) {
+		return places[i]
 	}
 	return r.form.endOf(r.last)
 }
@@ -473,8 +477,8 @@ func (f *form) fileRun() {
 }
 
 // settle says what the lines of no job are: in a folder of many jobs they hold
-// for every one, else they are those of the one job.
-func (f *form) settle(hasJobs bool) {
+// for every one, else they are those of the one job. Those for every one stay on the desk.
+func (f *form) settle(hasJobs bool, d *desk) {
 	if !hasJobs {
 		f.byJob[""], f.noJob = f.noJob, nil
 		return
@@ -483,10 +487,8 @@ func (f *form) settle(hasJobs bool) {
 		in := f.whole()
 		f.entire = &in
 	}
-	f.shared = f.records(&desk{}, f.noJob, f.faults)
+	f.shared = f.records(d, f.noJob, f.faults)
 	for i := range f.shared {
-		r := &f.shared[i]
-		r.shared = true
-		r.places = f.placesOf(r) // here, as jobs are read side by side
+		f.shared[i].shared = true
 	}
 }

@@ -236,9 +236,10 @@ func (r *Reader) take(forms []Form) {
 	if r.HasJobs {
 		r.faults.stopAllJobs()
 	}
+	shared := &desk{}
 	for _, f := range r.forms {
 		if f != nil {
-			f.settle(r.HasJobs)
+			f.settle(r.HasJobs, shared)
 		}
 	}
 }
