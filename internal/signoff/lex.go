@@ -47,9 +47,9 @@ type lexer struct {
 
 // usual are values that a summary has many of, made once.
 type usual struct {
-	numbers [1024]any // lengths, widths, pieces of a page's content
-	refs    [512]any  // to the first objects
-	names   map[string]any
+	numbers [1024]any      // lengths, widths, pieces of a page's content
+	refs    [512]any       // to the first objects
+	names   map[string]any // as they are spelled
 }
 
 var usualValues = sync.OnceValue(func() *usual {
@@ -62,8 +62,10 @@ var usualValues = sync.OnceValue(func() *usual {
 	}
 	for _, n := range []string{"S", "P", "Pg", "K", "C", "O", "Type", "Length", "Filter", "FlateDecode", "Parent", "Next", "Prev", "Title", "Dest", "XYZ",
 		"H1", "H2", "H3", "L", "LI", "Lbl", "LBody", "Table", "TR", "TD", "TH", "Span", "Figure", "column",
-		"Subtype", "F", "UF", "EF", "Resources", "ModDate", "Page", "StructParents", "Contents", "EmbeddedFile", "Params", "Size", "Filespec", "AFRelationship", "Source"} {
-		u.names[n] = name(n)
+		"Subtype", "F", "UF", "EF", "Resources", "ModDate", "Page", "StructParents", "Contents", "EmbeddedFile", "Params", "Size", "Filespec", "AFRelationship", "Source",
+		"text/csv", "application/json", "Data", "Catalog", "Pages", "Lang", "Metadata", "ViewerPreferences", "DisplayDocTitle", "MarkInfo", "Marked", "StructTreeRoot",
+		"Outlines", "OutputIntents", "OutputIntent", "GTS_PDFA1", "OutputConditionIdentifier", "DestOutputProfile", "Names", "EmbeddedFiles", "AF", "Root", "Info", "ID"} {
+		u.names[string(spelled(name(n)))] = name(n)
 	}
 	return u
 })
@@ -84,6 +86,12 @@ var regulars = func() (is [256]bool) {
 
 // skip passes white space and comments; where strict, it stops at a comment.
 func (l *lexer) skip() {
+	if l.at < len(l.b) && l.b[l.at] <= '%' { // mostly there is neither, and all of it is below
+		l.skipSome()
+	}
+}
+
+func (l *lexer) skipSome() {
 	for ; l.at < len(l.b); l.at++ {
 		if l.b[l.at] == '%' && !l.strict {
 			for l.at < len(l.b) && l.b[l.at] != '\n' && l.b[l.at] != '\r' {
@@ -129,11 +137,16 @@ func (l *lexer) word() string { return string(l.letters()) }
 
 // letters are those of word, where they are in the file.
 func (l *lexer) letters() []byte {
-	from := l.at
-	for l.at < len(l.b) && l.at-from < maxWord && regulars[l.b[l.at]] {
-		l.at++
+	if l.at >= len(l.b) {
+		return nil
 	}
-	return l.b[from:l.at]
+	rest := l.b[l.at:min(l.at+maxWord, len(l.b))]
+	n := 0
+	for n < len(rest) && regulars[rest[n]] {
+		n++
+	}
+	l.at += n
+	return rest[:n]
 }
 
 // integer reads a non-negative integer below maxInt.
@@ -221,6 +234,11 @@ func (l *lexer) scalar() (any, error) {
 
 // reference reads the rest of `num gen R`, or nothing.
 func (l *lexer) reference() (gen int, ok bool) {
+	const usual = " 0 R" // all of ours
+	if rest := l.b[l.at:]; len(rest) > len(usual) && string(rest[:len(usual)]) == usual && !regulars[rest[len(usual)]] {
+		l.at += len(usual)
+		return 0, true
+	}
 	from := l.at
 	l.skip()
 	if gen, ok := whole(l.letters()); ok {

@@ -105,15 +105,19 @@ var hexDigits = func() (is [256]bool) {
 	return is
 }()
 
-// passLiteral passes a string without escapes, brackets and ends of lines.
+// passLiteral passes a string without brackets in it but escaped ones, and without ends of
+// lines.
 func (l *lexer) passLiteral() bool {
-	for l.at++; l.at < len(l.b); l.at++ {
-		switch l.b[l.at] {
+	rest := l.b[l.at+1 : min(l.at+1+maxString, len(l.b))]
+	for i := 0; i < len(rest); i++ {
+		switch rest[i] {
 		case ')':
-			l.at++
+			l.at += 1 + i + 1
 			return true
-		case '(', '\\', '\r':
+		case '(', '\r':
 			return false
+		case '\\':
+			i++ // what is escaped, or its first digit: the others end nothing
 		}
 	}
 	return false

@@ -57,8 +57,8 @@ func asDict(v any) dict {
 	return d
 }
 
-// A finished file is passed, all but objects with an escape in a string: nothing of it
-// needs to be kept until somebody asks.
+// A finished file is passed, all but objects with an escape in a name: nothing of it needs
+// to be kept until somebody asks.
 func TestFinishedIsPassed(t *testing.T) {
 	d := opened(t, finished(t))
 	read := 0
