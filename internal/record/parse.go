@@ -171,11 +171,13 @@ func (p *parser) object(v reflect.Value) error {
 	return p.take("}")
 }
 
-// some reads some keys of an object and steps over the others.
+// some reads some keys of an object, all of which it has, and steps over those before
+// and between them. What follows the last one stays unread.
 func (p *parser) some(v reflect.Value, keys []string) error {
 	if err := p.take("{"); err != nil {
 		return err
 	}
+	left := len(keys)
 	for i, f := range fieldsOf(v.Type()) {
 		if !p.key(f.written, i == 0) {
 			return under(f.key, p.unexpected(f.written[1:]))
@@ -183,9 +185,13 @@ func (p *parser) some(v reflect.Value, keys []string) error {
 		read := p.skip
 		if slices.Contains(keys, f.key) {
 			read = func() error { return p.value(v.FieldByIndex(f.index)) }
+			left--
 		}
 		if err := read(); err != nil {
 			return under(f.key, err)
+		}
+		if left == 0 {
+			break
 		}
 	}
 	return nil
