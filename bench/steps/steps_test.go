@@ -185,9 +185,11 @@ func BenchmarkVerify(b *testing.B) {
 	pdf := benchSummary(b)
 	b.ReportAllocs()
 	for b.Loop() {
-		if v := flow.Verify(pdf, nil); !v.Usable {
+		v := flow.Verify(pdf, nil)
+		if !v.Usable {
 			b.Fatal(v.Last)
 		}
+		v.Release()
 	}
 }
 
