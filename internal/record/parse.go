@@ -197,14 +197,20 @@ func (p *parser) some(v reflect.Value, keys []string) error {
 	return nil
 }
 
+// structural are the bytes at which a value, or a part of it, may begin or end.
+var structural = [256]bool{'"': true, '{': true, '[': true, '}': true, ']': true, ',': true}
+
 // skip steps over a value, up to what ends it.
 func (p *parser) skip() error {
-	depth := 0
-	for i := 0; i < len(p.rest); i++ {
-		switch p.rest[i] {
+	depth, rest := 0, p.rest
+	for i := 0; i < len(rest); i++ {
+		if !structural[rest[i]] {
+			continue // as nearly all are
+		}
+		switch rest[i] {
 		case '"':
-			for i++; i < len(p.rest) && p.rest[i] != '"'; i++ {
-				if p.rest[i] == '\\' {
+			for i++; i < len(rest) && rest[i] != '"'; i++ {
+				if rest[i] == '\\' {
 					i++
 				}
 			}
@@ -220,10 +226,8 @@ func (p *parser) skip() error {
 			if depth > 0 {
 				continue
 			}
-		default:
-			continue
 		}
-		p.rest = p.rest[i:]
+		p.rest = rest[i:]
 		return nil
 	}
 	return p.unexpected("a value that ends")
