@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"sync"
@@ -102,6 +103,9 @@ type verified struct {
 func verifyAll(paths []string, trust []*x509.Certificate, asJSON bool, s streams) int {
 	ctx, stop := interruptible()
 	defer stop()
+	// Little lives on from file to file, so garbage may be more than that before it is
+	// collected.
+	defer debug.SetGCPercent(debug.SetGCPercent(200))
 	var all []*verified
 	p := newProgress(s.err, len(paths), "summaries")
 	ordered(ctx, len(paths), func(i int) *verified { return verifyOne(paths[i], trust) }, func(_ int, v *verified) bool {

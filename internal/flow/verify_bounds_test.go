@@ -160,7 +160,7 @@ func verifier(t *testing.T) string {
 }
 
 // verifyAlone verifies a file in a process that does nothing else, and gives its
-// exit status. The garbage collector runs as often as in the program.
+// exit status. The garbage collector runs as often as in the verb.
 func verifyAlone(path string) int {
 	debug.SetGCPercent(200)
 	pdf, err := os.ReadFile(path)
