@@ -95,7 +95,7 @@ func (s *Solution) sidesU(l *tickets.Load, parts []Part, rest float64) float64 {
 			}
 			// A whole side leans by all of the share q, one axle's side by its part of
 			// it; left and right together cancel, as what the one gains the other loses.
-			lean := float64(float64(2*p.Factor) * fraction(&s.Job.Outfit, p.Support))
+			lean := float64(float64(2*p.Factor) * Fraction(&s.Job.Outfit, p.Support))
 			if p.Support.Side == tickets.Right {
 				lean = -lean
 			}

@@ -97,7 +97,7 @@ type inState struct {
 func (c *inState) add(o *tickets.Outfit, p *Part) {
 	k := p.Factor
 	if p.Support.Axle > 0 || p.Support.Side != "" {
-		k = float64(k * fraction(o, p.Support))
+		k = float64(k * Fraction(o, p.Support))
 	}
 	switch p.Support.Group {
 	case tickets.Front:

@@ -57,7 +57,7 @@ func (s *Solution) supposedOn(state tickets.State, t tickets.Term) float64 {
 	if v, _, ok := s.load(state, t).Number(); ok {
 		return v
 	}
-	f := fraction(&s.Job.Outfit, t)
+	f := Fraction(&s.Job.Outfit, t)
 	if v, _, ok := s.load(state, tickets.Term{Group: t.Group}).Number(); ok {
 		return float64(f * v)
 	}

@@ -116,7 +116,7 @@ func (y *system) needsShare(l *tickets.Load) string {
 func (y *system) onDeck(r *tickets.Reading, p parts) part {
 	var sum part
 	for _, t := range r.Terms {
-		on := p[t.Group].times(fraction(&y.job.Outfit, t))
+		on := p[t.Group].times(Fraction(&y.job.Outfit, t))
 		sum.byMass += on.byMass
 		sum.byShare += on.byShare
 		sum.missing = cmp.Or(sum.missing, on.missing)
@@ -124,11 +124,11 @@ func (y *system) onDeck(r *tickets.Reading, p parts) part {
 	return sum
 }
 
-// fraction is the part of a group's load that one of its supports carries:
+// Fraction is the part of a group's load that one of its supports carries:
 // equal parts by axle, half on each side. That is how the axles of a group that
 // shares its load take up an additional load; what a load off the middle adds to
 // one side is its side share, an unknown of its own.
-func fraction(o *tickets.Outfit, t tickets.Term) float64 {
+func Fraction(o *tickets.Outfit, t tickets.Term) float64 {
 	f := 1.0
 	if t.Axle > 0 {
 		f /= float64(max(axlesOf(o, t.Group), 1))
@@ -149,7 +149,7 @@ func (y *system) leaning(r *tickets.Reading, g tickets.Group) float64 {
 		if t.Group != g || t.Side == "" {
 			continue
 		}
-		f := float64(2 * fraction(&y.job.Outfit, t))
+		f := float64(2 * Fraction(&y.job.Outfit, t))
 		if t.Side == tickets.Right {
 			f = -f
 		}

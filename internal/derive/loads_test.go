@@ -92,7 +92,7 @@ func TestFractionOfASupport(t *testing.T) {
 		{2, tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Right}, 0.25}, {1, tickets.Term{Group: tickets.Rear, Axle: 1, Side: tickets.Left}, 0.5},
 	} {
 		y := &system{job: &tickets.Job{Outfit: tickets.Outfit{RearAxles: c.axles}}}
-		if got := fraction(&y.job.Outfit, c.term); got != c.want {
+		if got := Fraction(&y.job.Outfit, c.term); got != c.want {
 			t.Errorf("%s of %d axles: %g (want %g)", tickets.Spell(c.term), c.axles, got, c.want)
 		}
 	}

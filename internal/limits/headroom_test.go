@@ -130,7 +130,7 @@ func keptWith(t *testing.T, job *tickets.Job, f *Findings, p *tickets.Place, kg 
 	add := func(c *Check, parts []derive.Part) float64 {
 		sum := 0.0
 		for _, part := range parts {
-			sum += part.Factor * onGroups(&job.Outfit, p, part.State)[part.Support.Group] * fraction(job, part.Support)
+			sum += part.Factor * onGroups(&job.Outfit, p, part.State)[part.Support.Group] * derive.Fraction(&job.Outfit, part.Support)
 		}
 		return kg * sum
 	}

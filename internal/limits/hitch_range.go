@@ -169,7 +169,7 @@ func (h *checker) tensionLines(b bars, rows []Check) (lines []tensionLine, ok bo
 				// A sum such as the gvm takes front and rear alike: +1 and −(1 + r)
 				// leave −r, the part that the bars move on to the trailer.
 				perKg, r := b.on(part.Support.Group)
-				f := float64(part.Factor * fraction(h.job, part.Support))
+				f := float64(part.Factor * derive.Fraction(&h.job.Outfit, part.Support))
 				l.perKg += float64(f * perKg)
 				perR += float64(f * r)
 			}

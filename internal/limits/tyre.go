@@ -35,7 +35,7 @@ func (h *checker) ends(terms ...tickets.Term) float64 {
 	n := 0.0
 	for _, t := range terms {
 		axles := float64(max(h.job.Outfit.Axles(t.Group), 1))
-		n += float64(float64(endsOfAnAxle*axles) * fraction(h.job, t))
+		n += float64(float64(endsOfAnAxle*axles) * derive.Fraction(&h.job.Outfit, t))
 	}
 	return n
 }
@@ -278,18 +278,6 @@ func (h *checker) unequalOn(terms []tickets.Term) float64 {
 		return unequalAxles
 	}
 	return unequalShare
-}
-
-// fraction is the part of a group's load that one of its supports carries.
-func fraction(job *tickets.Job, t tickets.Term) float64 {
-	f := 1.0
-	if t.Axle > 0 {
-		f /= float64(max(job.Outfit.Axles(t.Group), 1))
-	}
-	if t.Side != "" {
-		f /= 2
-	}
-	return f
 }
 
 // around lists a support and those around it, smallest first.
