@@ -3,6 +3,7 @@ package adjust
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -360,6 +361,35 @@ func TestNotOffered(t *testing.T) {
 				t.Errorf("%s: %v was moved all the same", c.name, m)
 			}
 		}
+	}
+}
+
+// What is not offered is no choice of the search either: of the places that the projector
+// may go to the one without a position is left out, and the others stay.
+func TestNoChoiceWithoutAPosition(t *testing.T) {
+	choices := func(change func(*tickets.Job)) (names []string) {
+		s, f := solved(t, overloaded(t, change), limits.Guarded)
+		p := newPlanner(s, f, "", nil)
+		if err := p.model(); err != nil {
+			t.Fatal(err)
+		}
+		for n, it := range p.items {
+			for _, pl := range it.to {
+				if pl != nil && it.load.Name == "projector" {
+					names = append(names, pl.Name)
+				}
+			}
+			if len(it.to) != len(p.problem.Items[n].Options) {
+				t.Errorf("%s: %d places and %d options", it.load.Name, len(it.to), len(p.problem.Items[n].Options))
+			}
+		}
+		return names
+	}
+	all := choices(nil)
+	without := choices(func(j *tickets.Job) { j.Place("over the axles").HasAt = false })
+	want := slices.DeleteFunc(slices.Clone(all), func(name string) bool { return name == "over the axles" })
+	if len(want) != len(all)-1 || !slices.Equal(without, want) {
+		t.Errorf("of %v the choices are %v (want %v)", all, without, want)
 	}
 }
 

@@ -2,6 +2,7 @@ package derive
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -179,6 +180,25 @@ func TestLiftedByMoreThanItsU(t *testing.T) {
 		if loads := s.impossibleLoads(); len(loads) > 0 != c.want {
 			t.Errorf("−30 kg of u %g and %g: cannot be %v", c.front, c.whole, loads)
 		}
+	}
+}
+
+// An axle read 500 kg heavier than its group leaves −500 kg on the others together; of
+// each of them nothing is known, and of the group nothing is said besides.
+func TestRestOfAGroup(t *testing.T) {
+	axle := weigh(tickets.TrailerAlone, 1500, "trailer")
+	axle.Terms[0].Axle = 1
+	job := jobOf(weigh(tickets.TrailerAlone, 1000, "trailer"), axle)
+	job.Outfit.TrailerAxles = 3
+	loads := mustSolve(t, job).impossibleLoads()
+	if len(loads) != 1 || loads[0].On != "trailer.2+trailer.3" || math.Abs(loads[0].Kg+500) > 3e-6 {
+		t.Errorf("cannot be: %+v (want −500 kg on trailer.2+trailer.3)", loads)
+	}
+	// Of two axles the other one is known, and stands for itself.
+	job.Outfit.TrailerAxles = 2
+	loads = mustSolve(t, job).impossibleLoads()
+	if len(loads) != 1 || loads[0].On != "trailer.2" {
+		t.Errorf("cannot be: %+v (want trailer.2)", loads)
 	}
 }
 

@@ -35,6 +35,20 @@ func TestBasisOfUnlisted(t *testing.T) {
 	}
 }
 
+// Of what a vehicle weighs empty kerb comes before tare, wherever in the form it stands; a
+// line of the trailer says nothing of it.
+func TestEmptyMassOfAUnit(t *testing.T) {
+	st := checkerOf(t, plated(rate("tare", "trailer", 1500), rate("tare", "vehicle", 2200), rate("kerb", "vehicle", 2300))).st
+	for on, want := range map[string]string{"vehicle": "kerb", "trailer": "tare"} {
+		if r := st.emptyMass(on, ""); r == nil || r.Word != want || r.On != on {
+			t.Errorf("%s: %+v (want its %s)", on, r, want)
+		}
+	}
+	if r := st.emptyMass("vehicle", "springs"); r == nil || r.Word != "kerb" {
+		t.Errorf("with a set that has none: %+v (want the plated one)", r)
+	}
+}
+
 func TestLowestOn(t *testing.T) {
 	check := func(word, on string, state tickets.State, set string, kg int64) Check {
 		return Check{Rating: word, On: on, State: state, Set: set, LimitKg: decimal.NewNullDecimal(decimal.NewFromInt(kg))}

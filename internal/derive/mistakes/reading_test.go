@@ -28,6 +28,18 @@ func TestGroupsOfReadings(t *testing.T) {
 	}
 }
 
+// A ticket of one line is that line, and not tried once more.
+func TestTicketOfOneLine(t *testing.T) {
+	front, rear := weigh(tickets.VehicleAlone, 1380, "front"), weigh(tickets.VehicleAlone, 1380, "rear")
+	front.Ticket, rear.Ticket = "4711", "4711"
+	job := jobOf(front, rear)
+	job.Readings[1].Line = job.Readings[0].Line
+	groups := newSearch(mustSolve(t, job)).groups(func(*tickets.Reading) bool { return true })
+	if len(groups) != 1 || !slices.Equal(groups[0].readings, []int{0, 1}) {
+		t.Errorf("groups %v (want the line of two)", groups)
+	}
+}
+
 func TestTypedUnit(t *testing.T) {
 	r := tickets.Reading{Typed: "2.76", Kg: decimal.NewFromInt(2760)}
 	if digits, unit := typed(&r); digits != "2.76" || !unit.Equal(decimal.NewFromInt(1000)) {
