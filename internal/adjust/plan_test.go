@@ -386,6 +386,12 @@ func TestNoChoiceWithoutAPosition(t *testing.T) {
 		return names
 	}
 	all := choices(nil)
+	if stays := choices(func(j *tickets.Job) {
+		l := j.Load("projector")
+		l.MayGo = append(slices.Clone(l.MayGo), l.Place, "nowhere")
+	}); !slices.Equal(stays, all) {
+		t.Errorf("with its own place, and one that is not there, the choices are %v (want %v)", stays, all)
+	}
 	without := choices(func(j *tickets.Job) { j.Place("over the axles").HasAt = false })
 	want := slices.DeleteFunc(slices.Clone(all), func(name string) bool { return name == "over the axles" })
 	if len(want) != len(all)-1 || !slices.Equal(without, want) {
