@@ -389,6 +389,9 @@ func (r *Reading) repeats(o *Reading, axles axleCounts) bool {
 	if r.Ticket != o.Ticket || r.State != o.State || r.HitchUnknown != o.HitchUnknown || r.WeighedAt.Printed != o.WeighedAt.Printed {
 		return false
 	}
+	if !r.State.Coupled() && r.HitchStated != o.HitchStated { // one was refused for its hitch: it may have been coupled
+		return false
+	}
 	if len(r.Terms) == 0 && len(o.Terms) == 0 {
 		return r.OnDeck == o.OnDeck && r.Kg.Equal(o.Kg)
 	}
